@@ -1,0 +1,99 @@
+// Package brep holds a boundary representation as a STEP file states it: bodies of shells of
+// faces of loops of edges, with products and placements.
+//
+// Lengths are millimetres, angles radians. Nothing here makes triangles; nothing is mended in
+// silence: what the file says and the geometry denies is a Note.
+package brep
+
+import (
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/step/shape"
+)
+
+// Model is all the bodies of one file.
+type Model struct {
+	Schema string // as FILE_SCHEMA has it
+	// Unit is the length unit the file states, for people: "mm", "in", "m".
+	Unit   string
+	Bodies []*Body
+	// Occurrences place bodies: one for each leaf of the product structure, in file order.
+	Occurrences []Occurrence
+	Frames      []mesh.NamedFrame
+	Notes       []mesh.Note
+}
+
+// Occurrence is a body at a place in an assembly.
+type Occurrence struct {
+	Body int
+	// Path is the product path, such as "assembly/arm/pin".
+	Path   string
+	Motion geom.Motion
+}
+
+// Body is one solid, or one surface model.
+type Body struct {
+	ID   uint64 // instance name
+	Name string
+	// Sheet is set for a surface model; whether its shells close is for the mesh to tell.
+	Sheet  bool
+	Shells []Shell
+	// Facets is set instead of Shells for a body the file holds as triangles (AP242).
+	Facets *mesh.Mesh
+	// UncertaintyMM is the file's stated length uncertainty, 0 where it states none.
+	UncertaintyMM float64
+}
+
+// Shell is a connected set of faces; Void shells bound a cavity wholly inside the metal.
+type Shell struct {
+	ID    uint64
+	Void  bool
+	Faces []*Face
+	// Reversed is set where the shell's orientation flag turns all its faces.
+	Reversed bool
+}
+
+// Face is a trimmed surface. The outward normal is du x dv where Forward, its opposite
+// otherwise (every sense flag between shell and surface is folded into Forward).
+type Face struct {
+	ID      uint64
+	Surface shape.Surface
+	Forward bool
+	Loops   []Loop
+}
+
+// Loop is a closed chain of edge uses, the face to its left seen against the outward normal of
+// the surface sense; or a single vertex. A face without loops is a whole closed surface.
+type Loop struct {
+	Outer  bool // FACE_OUTER_BOUND; not to be relied on
+	Uses   []Use
+	Vertex *Vertex // VERTEX_LOOP
+}
+
+// Use is an edge as one loop runs along it.
+type Use struct {
+	Edge    *Edge
+	Forward bool // along the edge's own direction
+	// Parameter is the edge's curve in this face's parameter plane where the file gives one.
+	Parameter shape.Curve2
+}
+
+// Edge is a piece of curve between two vertices, shared by the faces that meet there.
+type Edge struct {
+	ID         uint64
+	Curve      shape.Curve
+	Start, End *Vertex
+	// T0 and T1 are the curve parameters at Start and End along the edge's own direction: the
+	// edge is Curve over [T0, T1], and T1 < T0 where the edge runs against its curve.
+	T0, T1 float64
+	// MissMM is how far the vertices lie from the curve.
+	MissMM float64
+}
+
+// Vertex is a point where edges meet.
+type Vertex struct {
+	ID    uint64
+	Point r3.Vector
+}

@@ -1,0 +1,45 @@
+// Package tol is the only place where a length, an angle or a share is called small.
+//
+// Two families, never mixed. Noise is derived: what storing and subtracting coordinates may
+// have done. Policy is chosen: what a person allows, with the reason beside each value. Signs
+// that decide topology use neither; they are exact (mesh/geom).
+//
+// Lengths are millimetres, angles radians. Nothing here is a global that can be changed.
+package tol
+
+import "pocketgauge/mesh/geom"
+
+// Unit roundoffs u: a stored number is within u times its magnitude of the one meant.
+const (
+	// RoundoffSTL is that of IEEE 754 binary32, in which STL stores coordinates.
+	RoundoffSTL = 0x1p-24
+	// RoundoffDouble is that of IEEE 754 binary64: STEP's decimal text after parsing.
+	RoundoffDouble = 0x1p-53
+)
+
+// Noise bounds the error of a coordinate difference in a model whose coordinates reach m and
+// were stored with unit roundoff u.
+//
+// Storing costs u*m for each of two ends and the subtraction u*2m, so
+// |fl(a-b) - (a-b)| <= 4*u*m to first order. At m = 500 mm that is 2.2e-13 mm for STEP text
+// and 1.2e-4 mm for STL: one fixed 1e-6 suits neither.
+func Noise(box geom.Box, u float64) float64 { return 4 * u * box.MaxAbs() }
+
+// Policy values: each is a choice, with its reason.
+const (
+	// WeldMM: vertices of one STL nearer than this are one vertex if exact welding left the
+	// surface open. Exporters round a shared vertex once per facet; two roundings of
+	// binary32 at 500 mm differ by at most 6e-5 mm. Wider would close real gaps.
+	WeldMM = 1e-4
+
+	// ChordMM is the default distance a mesh may stand off the surface it stands for: a tenth
+	// of the tightest clearance a frame asks of an insert (common practice, no source).
+	ChordMM = 0.01
+
+	// ChordPerDiagonal keeps the chord of small models in proportion: 1/2000 of the diagonal.
+	ChordPerDiagonal = 1.0 / 2000
+
+	// DeflectionAngle is the largest turn of the normal across one triangle edge, radians
+	// (20 degrees: a full circle of a small bore still gets 18 sides).
+	DeflectionAngle = 20 * 3.14159265358979323846 / 180
+)
