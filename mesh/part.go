@@ -48,6 +48,8 @@ type Part struct {
 	Roundoff float64
 	// Exact holds the measures of the surface itself where the reader could integrate them.
 	Exact *Measures
+	// Audit is that of Mesh; mesh/load sees to it that every part has one.
+	Audit *Audit
 	// Sheet is set when the file calls this part a surface and not a solid.
 	Sheet bool
 }
