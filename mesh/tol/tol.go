@@ -42,4 +42,13 @@ const (
 	// DeflectionAngle is the largest turn of the normal across one triangle edge, radians
 	// (20 degrees: a full circle of a small bore still gets 18 sides).
 	DeflectionAngle = 20 * 3.14159265358979323846 / 180
+
+	// OutlineGapMM is how far apart two pieces of an outline may end and start and still be
+	// joined: a hundredth of a micrometre, the rounding of a person's four-decimal arithmetic
+	// on corner points, far under any clearance.
+	OutlineGapMM = 1e-5
+
+	// TangentSine is the sine of the turn under which two pieces count as meeting smoothly: it
+	// is what a gap of OutlineGapMM turns a piece of 10 mm by.
+	TangentSine = 1e-6
 )
