@@ -1,6 +1,5 @@
 package rules
 
-// Half is a side of the mould.
 type Half string
 
 const (
@@ -9,7 +8,6 @@ const (
 	Both   Half = "both"
 )
 
-// Severity is what a broken limit amounts to.
 type Severity string
 
 const (
@@ -18,7 +16,6 @@ const (
 	SeverityOff  Severity = "off"
 )
 
-// Frame is one frame's limits, as they stand after inheritance and defaults.
 type Frame struct {
 	// File is the rules file that was asked for; Chain is it and every file it inherits from, the
 	// one asked for first.
@@ -49,363 +46,50 @@ type Frame struct {
 	// Rules are the shop's own, as text; nothing here has been evaluated.
 	Rules []CustomRule
 
-	sources map[string][]byte
+	sources []*source
 }
 
-// Pocket is the hole in the frame that an insert drops into.
-type Pocket struct {
-	Outline Outline
-	DepthMM Limit
-
-	// Fit is what was written, such as "H7/g6"; unset when the clearance was written instead.
-	Fit       Text
-	FitSizeMM Limit
-	// StatedClearanceMM is the clearance per side as written; unset when a fit was written.
-	StatedClearanceMM Range
-
-	// ClearanceMM is the gap per side that a model must keep from the outline as drawn: least and
-	// most over all sides. From a fit, it is the insert's own half of the fit (the class after the
-	// stroke), for the outline is drawn at nominal size and the pocket's deviation is the frame
-	// maker's to spend. Side by side it is in Segment.ClearanceMM. Least is negative when the fit
-	// allows interference.
-	ClearanceMM Range
-	// PlayMM is the gap per side once both have been made: the whole fit, over all sides.
-	PlayMM Range
-
-	// ProudMM is how far the insert may stand above the parting face of the frame.
-	ProudMM Range
-	// SeatBearing is the share of the seat, 0 to 1, that must carry the insert.
-	SeatBearing Limit
-	// Locating names the sides of the outline that place the insert; they alone are judged for too
-	// much clearance. Outline.Segments carries the same fact side by side.
-	Locating Words
-	// EdgeBreakMM is the chamfer or radius asked for at the edge that enters the pocket first.
-	EdgeBreakMM Range
-	// Seating is the part of the insert's height, from the seat up, over which the side must fit.
-	FitHeightMM Limit
-}
-
-// Must is what a zone asks of the metal in it.
-type Must string
-
-const (
-	Open  Must = "open"  // no metal of the insert may be here
-	Solid Must = "solid" // the insert must be whole here
-	Uncut Must = "uncut" // as the blank left it
-)
-
-// Zone is a place of the insert where the frame has an interest.
-type Zone struct {
-	Name  Text
-	Must  Must
-	Half  Half
-	Shape Shape
-	// AllowedMM3 and AllowedDepthMM are how much may be wrong before the zone is broken.
-	AllowedMM3     Limit
-	AllowedDepthMM Limit
-	Says           Text
-	Origin         Origin
-
-	mustText, halfText Text
-}
-
-// Shape is a box, a cylinder or an extruded outline: exactly one is not nil.
-type Shape struct {
-	Box       *Box
-	Cylinder  *Cylinder
-	Extrusion *Extrusion
-	Origin    Origin
-}
-
-// Box is a block along the axes. Min and Max are always filled, also when centre and size were
-// written.
-type Box struct {
-	Min, Max     Place3
-	Center, Size Place3
-}
-
-// Cylinder is a round bar from the middle of one end to the middle of the other.
-type Cylinder struct {
-	From, To   Place3
-	DiameterMM Limit
-}
-
-// Extrusion is an outline, moved by At, from Bottom to Top.
-type Extrusion struct {
-	Outline         Outline
-	At              Place2
-	BottomMM, TopMM Limit
-	placed          []Segment
-}
-
-// Bore is a round hole that the blank or the frame prescribes.
-type Bore struct {
-	Name Text
-	// Kind is dowel, thread, port, clearance, ejector or waterline.
-	Kind Text
-	Half Half
-	// At is the middle of the mouth; Into is the direction from the mouth into the metal, length 1.
-	At, Into   Place3
-	DiameterMM Range
-	DepthMM    Range
-	// PositionMM is how far the axis may stand from At.
-	PositionMM Limit
-	Origin     Origin
-
-	nominal  Limit
-	halfText Text
-}
-
-// Blank is the block an insert is cut from.
-type Blank struct {
-	// Model is the model file as written; ModelPath the same from where the program runs. Unset
-	// when the blank is the outline with a height.
-	Model     Text
-	ModelPath string
-	HeightMM  Limit
-	// SideStockMM is what the blank has outside the outline; SeatStockMM what it has below the seat.
-	SideStockMM Limit
-	SeatStockMM Limit
-}
-
-// Steel is what must be left of the metal.
-type Steel struct {
-	// Grade names an entry of Frame.Steels.
-	Grade Text
-	Wall  Walls
-	// BladeSlenderness is the most that height over thickness of a standing rib may be.
-	BladeSlenderness Limit
-	BladeThicknessMM Limit
-	// FeatherAngle is the least angle between two faces that meet at an edge of metal.
-	FeatherAngle      Limit
-	FeatherLandMM     Limit
-	FloorDeflectionMM Limit
-	SideSpreadMM      Limit
-}
-
-// Walls are least thicknesses of metal between two kinds of surface.
-type Walls struct {
-	AnyMM             Limit
-	DetailSideMM      Limit
-	DetailBackMM      Limit
-	DetailBoreMM      Limit
-	DetailWaterlineMM Limit
-	BoreBoreMM        Limit
-	BoreSideMM        Limit
-	// NoiseMM2: a thin place with less area than this is counted, not judged.
-	NoiseMM2 Limit
-}
-
-// SteelGrade is what is known of one grade.
-type SteelGrade struct {
-	Grade           Text
-	DensityKGM3     Limit
-	ModulusMPa      Limit
-	PoissonRatio    Limit
-	ConductivityWMK Limit
-	Hardness        Text
-	Origin          Origin
-}
-
-// Cooling is what the frame's water asks for.
-type Cooling struct {
-	WaterlineDiametersMM Numbers
-	DiameterToleranceMM  Limit
-	Ports                []Port
-	// CoverDiameters, PitchDiameters: in diameters of the waterline.
-	CoverDiameters Range
-	PitchDiameters Range
-	ReachMM        Limit
-	Circuits       Range
-	CoolingTimeS   Limit
-}
-
-// Port is where water enters or leaves the insert.
-type Port struct {
-	Name       Text
-	Half       Half
-	At         Place3
-	DiameterMM Limit
-	PositionMM Limit
-	Origin     Origin
-
-	halfText Text
-}
-
-// Ejection is what the frame's ejector set allows.
-type Ejection struct {
-	// Outline is where pins may stand; its Set method tells whether one was given.
-	Outline        Outline
-	KeepClear      []KeepClear
-	PinDiametersMM Numbers
-	EdgeDistanceMM Limit
-	PinSpacingMM   Limit
-	BearingMM      Range
-	AreaPerPinMM2  Limit
-	PinPressureMPa Limit
-	StrokeMM       Limit
-	StrokeSpareMM  Limit
-}
-
-// KeepClear is a round place of the ejector set, such as a return pin, that no pin may come near.
-type KeepClear struct {
-	Name       Text
-	At         Place2
-	DiameterMM Limit
-	Origin     Origin
-}
-
-// Draw is what the opening of the mould asks of the detail.
-type Draw struct {
-	Direction Place3
-	Draft     Draft
-	// Undercut limits: what lies behind steel when the mould opens.
-	UndercutDepthMM   Limit
-	UndercutVolumeMM3 Limit
-}
-
-// Draft is the least angle between a detail face and the draw.
-type Draft struct {
-	Least    Limit // radians
-	ByFinish []FinishDraft
-	// PerTextureDepth is the further angle per length of texture depth, radians per mm.
-	PerTextureDepth Limit
-	// ZeroAreaMM2: a face without draft is let pass up to this area.
-	ZeroAreaMM2 Limit
-}
-
-// FinishDraft is the least draft of a face with a named finish.
-type FinishDraft struct {
-	Finish Text
-	Least  Limit
-	Origin Origin
-}
-
-// Making is what the shop can cut.
-type Making struct {
-	Cutters          []Cutter
-	SmallestCutterMM Limit
-	ReachRatio       Limit
-	SharpCorners     Text
-	BottomRadiusMM   Limit
-	TwistDrill       Drill
-	GunDrill         Drill
-	FlatBottoms      Text
-}
-
-// Cutter is one end mill.
-type Cutter struct {
-	Name           Text
-	Kind           CutterKind
-	DiameterMM     Limit
-	CornerRadiusMM Limit
-	StickOutMM     Limit
-	Origin         Origin
-
-	kindText Text
-}
-
-// CutterKind is the form of a cutter's end.
-type CutterKind string
-
-const (
-	Flat CutterKind = "flat"
-	Ball CutterKind = "ball"
-	Bull CutterKind = "bull"
-)
-
-// Drill is what one way of drilling can do.
-type Drill struct {
-	DiameterMM Range
-	// DepthRatio is the most that depth over diameter may be.
-	DepthRatio Limit
-}
-
-// Press is what the machine that holds the frame can do.
-type Press struct {
-	Name               Text
-	ClampForceN        Limit
-	ClampShare         Limit
-	CavityPressureMPa  Range
-	PartingPressureMPa Limit
-	ShotVolumeMM3      Limit
-	ShotShare          Range
-	ShutHeightMM       Range
-	FrameHeightMM      Limit
-	DaylightMM         Limit
-}
-
-// Resin is what is known of one moulding material.
-type Resin struct {
-	Name              Text
-	CavityPressureMPa Range
-	VentDepthMM       Limit
-	MeltDensityKGM3   Limit
-	DiffusivityMM2S   Limit
-	MeltTemperatureC  Limit
-	MouldTemperatureC Limit
-	EjectTemperatureC Limit
-	ShrinkageAlong    Range
-	Origin            Origin
-}
-
-// Handling is what moves the insert by hand or hoist.
-type Handling struct {
-	LiftingThreadAboveKG Limit
-	LiftingThread        Text
-	MassKG               Limit
-	TiltMM               Limit
-}
-
-// Pair is what the two halves of one insert must keep when closed.
-type Pair struct {
-	ClashVolumeMM3 Limit
-	ClashDepthMM   Limit
-	FlashGapMM     Limit
-	Balance        Limit
-	PartWallMM     Range
-}
-
-// Measuring is how finely the program looks; it is policy, not a limit of the insert.
-type Measuring struct {
-	ChordMM Limit
-	PitchMM Limit
-	WeldMM  Limit
-}
-
-// Judgement is what a broken limit of one check amounts to.
 type Judgement struct {
 	Check    string
 	Severity Severity
 	Origin   Origin
 }
 
-// CustomRule is a rule of the shop's own, as text.
-type CustomRule struct {
-	ID       Text
-	When     Text
-	Holds    Text
-	Severity Severity
-	Says     Text
-	Mend     Text
-	Cases    []RuleCase
-	Origin   Origin
-
-	severityText Text
-}
-
-// RuleCase is a case a custom rule is tried on.
-type RuleCase struct {
-	Name   Text
-	Values []NamedNumber
-	// Want is pass, fail or skip (the rule's when does not hold).
-	Want   Text
-	Origin Origin
-}
-
-// NamedNumber is one measured value of a case.
-type NamedNumber struct {
-	Name   string
-	Value  float64
-	Origin Origin
+func (f *Frame) keys() []key {
+	return []key{
+		header("unit", []string{"mm", "in"}, `Unit of bare numbers in this file: mm or in. Only lengths may be bare; every other
+			quantity says its own unit, and a length may, such as "0.002 in". It holds for this file alone, not for the files that
+			inherit it.`).orDefault("mm", "drawings of moulds are in millimetres unless they say otherwise"),
+		header("inherits", nil, `Path of the rules file whose limits hold where this one is silent, from this file's folder. The usual
+			chain is the shop's defaults, then the frame, then what one customer asks of it.`),
+		text("frame", &f.Name, `Name of the frame, as it is painted on it. A file without it is a set of defaults for others to
+			inherit and cannot judge an insert.`).required(),
+		text("note", &f.Note, `Anything a reader of this file should know. It is printed with the limits and judged by nothing.`),
+		section("pocket", `The hole in the frame that the insert drops into.`, f.Pocket.keys()...).required(),
+		named("zones", &f.Zones, (*Zone).keys, func(z *Zone) *Origin { return &z.Origin }, "name", func(z *Zone) *Text { return &z.Name },
+			`Places of the insert where the frame has an interest: where its clamps and ejectors reach in, where it bears. A file that
+			names a zone again replaces it.`),
+		named("bores", &f.Bores, (*Bore).keys, func(b *Bore) *Origin { return &b.Origin }, "name", func(b *Bore) *Text { return &b.Name },
+			`Round holes that every insert of this frame has, one by one: dowels, threads, ports. A file that names a bore again
+			replaces it.`),
+		section("blank", `The block an insert is cut from: the outline with a height, or a model of its own.`, f.Blank.keys()...),
+		section("steel", `How much metal must be left, and of what.`, f.Steel.keys()...),
+		named("steels", &f.Steels, (*SteelGrade).keys, func(g *SteelGrade) *Origin { return &g.Origin }, "grade", func(g *SteelGrade) *Text { return &g.Grade },
+			`What the shop knows of its steels, by grade. A file that names a grade again replaces it.`),
+		section("cooling", `Water in the insert.`, f.Cooling.keys()...),
+		section("ejection", `What the frame's ejector set allows.`, f.Ejection.keys()...),
+		section("draw", `What the opening of the mould asks of the detail.`, f.Draw.keys()...),
+		section("making", `What the shop can cut.`, f.Making.keys()...),
+		section("press", `The machine that holds the frame.`, f.Press.keys()...),
+		named("resins", &f.Resins, (*Resin).keys, func(r *Resin) *Origin { return &r.Origin }, "name", func(r *Resin) *Text { return &r.Name },
+			`What the shop knows of its moulding materials, by name. A file that names a resin again replaces it.`),
+		section("handling", `Moving the insert by hand or hoist.`, f.Handling.keys()...),
+		section("pair", `What the two halves of one insert must keep when the mould is closed.`, f.Pair.keys()...),
+		section("measuring", `How finely the program looks. This is policy of the shop, no limit of the insert: a finer look costs time
+			and narrows the band in which a verdict is borderline.`, f.Measuring.keys()...),
+		{name: "judge", form: judgeForm{&f.Judge}, doc: `What a broken limit of one check amounts to, by the check's id: fail rejects the
+			insert, warn reports and lets pass, off does not look. A check that is not named here fails.`},
+		named("rules", &f.Rules, (*CustomRule).keys, func(r *CustomRule) *Origin { return &r.Origin }, "id", func(r *CustomRule) *Text { return &r.ID },
+			`Rules of the shop's own, as expressions over measured values. A file that names a rule again replaces it.`),
+	}
 }

@@ -3,6 +3,8 @@ package rules
 import (
 	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
+
+	"pocketgauge/rules/quantity"
 )
 
 // Outline is a closed line in the plane of the parting face: exactly one of its forms is not nil,
@@ -76,3 +78,50 @@ func (o *Outline) Segments() []Segment { return o.segments }
 
 // Segments is the extruded outline in pocket coordinates, moved by At.
 func (e *Extrusion) Segments() []Segment { return e.placed }
+
+func outlineKey(name string, o *Outline, doc string) key {
+	return key{name: name, doc: doc, form: oneOf{origin: &o.Origin, reset: func() { *o = Outline{} }, variants: []variant{
+		{"rectangle", `A rectangle about its centre.`, func() { o.Rectangle = &Rectangle{} }, func() bool { return o.Rectangle != nil },
+			func() form { return group{o.Rectangle.keys()} }},
+		{"circle", `A circle about its centre, cut by flats where the insert must not turn.`, func() { o.Circle = &Circle{} }, func() bool { return o.Circle != nil },
+			func() form { return group{o.Circle.keys()} }},
+		{"polygon", `A closed chain of straight and round sides, in either direction. Each side runs from the "to" of the one before
+			it, the first from the "to" of the last.`, func() { o.Polygon = &Polygon{} }, func() bool { return o.Polygon != nil },
+			func() form {
+				return listForm[Side]{into: &o.Polygon.Sides, keys: (*Side).keys, origin: func(s *Side) *Origin { return &s.Origin }}
+			}},
+	}}}
+}
+
+func (r *Rectangle) keys() []key {
+	return []key{
+		limit("width", &r.WidthMM, quantity.Length, `Extent along x.`).positive().required(),
+		limit("length", &r.LengthMM, quantity.Length, `Extent along y.`).positive().required(),
+		limit("corner_radius", &r.CornerRadiusMM, quantity.Length, `Radius of the four corners, 0 for sharp ones. A milled pocket has
+			at least the radius of the cutter that finished it.`).orDefault("0 mm", "a corner without a stated radius is drawn sharp"),
+	}
+}
+
+func (c *Circle) keys() []key {
+	return []key{
+		limit("diameter", &c.DiameterMM, quantity.Length, `Diameter of the circle.`).positive().required(),
+		list("flats", &c.Flats, (*FlatSide).keys, func(s *FlatSide) *Origin { return &s.Origin }, `Straight cuts that keep the insert from
+			turning.`),
+	}
+}
+
+func (s *FlatSide) keys() []key {
+	return []key{
+		limit("outward", &s.Outward, quantity.Angle, `Direction in which the flat faces, from the x axis (0 deg, right) towards y
+			(90 deg, back).`).anySign().required(),
+		limit("distance", &s.DistanceMM, quantity.Length, `From the circle's centre to the flat, square to it.`).positive().required(),
+	}
+}
+
+func (s *Side) keys() []key {
+	return []key{
+		place2("to", &s.To, `Where the side ends.`).required(),
+		place2("through", &s.Through, `A place on the side between its ends, which makes it an arc. Without it the side is straight.`),
+		limit("radius", &s.RadiusMM, quantity.Length, `Radius that rounds the corner at "to", between two straight sides.`).positive(),
+	}
+}

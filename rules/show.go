@@ -1,5 +1,12 @@
 package rules
 
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"sync"
+)
+
 // Row is one value in force, as a person reads it.
 type Row struct {
 	// Key is the dotted path, such as "steel.wall.any" or "zones[clamp slot left].must".
@@ -12,7 +19,65 @@ type Row struct {
 }
 
 // Show lists every value in force, in the order of the reference table.
-func Show(f *Frame) []Row { return nil }
+func Show(f *Frame) []Row {
+	var rows []Row
+	rowsOf("", f.keys(), func(r Row) { rows = append(rows, r) })
+	return rows
+}
 
-// Schema is the JSON Schema (draft 2020-12) of a frame's rules file.
-func Schema() []byte { return nil }
+// Schema is the JSON Schema (draft 2020-12) of a frame's rules file. It sees what stands in one
+// file: that the file alone is not a whole frame, or that two limits contradict each other, only
+// the loader can tell.
+func Schema() []byte {
+	return document(keysSchema(new(Frame).keys()), "Rules of a frame",
+		"One frame's limits for the inserts that are dropped into it. Bare lengths are in the file's unit; every other quantity carries its own.")
+}
+
+func document(s object, title, description string) []byte {
+	s["$schema"] = "https://json-schema.org/draft/2020-12/schema"
+	s["title"] = title
+	s["description"] = description
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	// Maps encode in the order of their keys, so the bytes are the same every time; every value is
+	// a string, number, bool, list or map, none of which can fail to encode.
+	if err := e.Encode(s); err != nil {
+		panic(err)
+	}
+	return b.Bytes()
+}
+
+// KeyDoc is one row of the reference table.
+type KeyDoc struct {
+	Key     string // with [] after the name of a list
+	Kind    string
+	Default string // as it would be written, "" for none
+	Why     string // the default's reason
+	Doc     string
+}
+
+// Reference lists every key of a rules file.
+func Reference() []KeyDoc { return reference("", new(Frame).keys(), nil) }
+
+func reference(path string, keys []key, into []KeyDoc) []KeyDoc {
+	for _, k := range keys {
+		at := join(path, k.name)
+		if k.form.about() == "list" {
+			at += "[]"
+		}
+		into = append(into, KeyDoc{Key: at, Kind: k.form.about(), Default: k.def, Why: k.why, Doc: oneLine(k.doc)})
+		into = reference(at, k.form.below(), into)
+	}
+	return into
+}
+
+// framePaths are the paths of all keys, for hints.
+var framePaths = sync.OnceValue(func() []string {
+	var all []string
+	for _, k := range Reference() {
+		all = append(all, strings.ReplaceAll(k.Key, "[]", "[x]"))
+	}
+	return all
+})

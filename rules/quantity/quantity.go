@@ -135,21 +135,29 @@ type Quantity struct {
 	Value     float64 // in the dimension's own unit
 }
 
-const numberPattern = `[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?`
+const (
+	unsignedPattern = `([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?`
+	numberPattern   = `[+-]?` + unsignedPattern
+)
 
 var number = regexp.MustCompile(`^` + numberPattern)
 
 // Pattern is a regular expression (ECMA 262, as JSON Schema wants it) that matches a quantity of
 // the dimension with its unit.
-func Pattern(d Dimension) string {
+func Pattern(d Dimension) string { return pattern(d, numberPattern) }
+
+// UnsignedPattern is Pattern for quantities that cannot be negative.
+func UnsignedPattern(d Dimension) string { return pattern(d, `\+?`+unsignedPattern) }
+
+func pattern(d Dimension, number string) string {
 	if d == Plain {
-		return `^` + numberPattern + `$`
+		return `^` + number + `$`
 	}
 	var names []string
 	for _, name := range Units(d) {
 		names = append(names, regexp.QuoteMeta(name))
 	}
-	return `^` + numberPattern + ` *(` + strings.Join(names, "|") + `)$`
+	return `^` + number + ` *(` + strings.Join(names, "|") + `)$`
 }
 
 // UnitError tells that the unit is not known.
