@@ -19,6 +19,9 @@
 //	R5  the same files give the same Frame, the same problems and the same schema, byte for byte
 //	R6  reading costs time and memory bounded by a constant, whatever the file holds
 //
+// Bare numbers are lengths in the file's unit, shares or plain numbers, as the key asks; every other
+// quantity names its unit, but for a bare 0, which is nothing in any unit.
+//
 // One declaration per key (the keys methods) is the source of the decoder, of the JSON Schema, of
 // the listing of limits in force and of the reference table, so that these cannot disagree.
 package rules

@@ -656,11 +656,7 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 		keys := f.keys(&one)
 		*f.origin(&one) = d.origin(item)
 		readKeys(d, item, at, keys)
-		for _, k := range keys {
-			if k.must && !k.form.isSet() && !d.stated[join(at, k.name)] {
-				d.wrong(item, at, fmt.Sprintf("%s is missing", k.name), lowerFirst(sentence(k.doc)))
-			}
-		}
+		reportMissing(d, item, at, keys)
 		if f.name != nil {
 			id := f.name(&one)
 			if line, twice := lines[id.Value]; twice && id.Set {
@@ -688,20 +684,41 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 		}
 	}
 }
+
+// reportMissing names all that an entry lacks in one problem.
+func reportMissing(d *decoder, item *node, at string, keys []key) {
+	var names []string
+	hint := ""
+	for _, k := range keys {
+		if k.must && !k.form.isSet() && !d.stated[join(at, k.name)] {
+			names = append(names, k.name)
+			hint = lowerFirst(sentence(k.doc))
+		}
+	}
+	switch n := len(names); n {
+	case 0:
+	case 1:
+		d.wrong(item, at, names[0]+" is missing", hint)
+	default:
+		d.wrong(item, at, strings.Join(names[:n-1], ", ")+" and "+names[n-1]+" are missing", "")
+	}
+}
 func (f listForm[T]) isSet() bool { return len(*f.into) > 0 }
 func (f listForm[T]) clear()      { *f.into = nil }
 func (f listForm[T]) complete(d *decoder, path string) {
 	for i := range *f.into {
 		keys := f.keys(&(*f.into)[i])
+		inner := *d
+		inner.top = *f.origin(&(*f.into)[i])
 		for _, k := range keys {
 			k.must = false // asked for where the entry was read, with its line
-			completeKeys(d, f.path(path, i), []key{k})
+			completeKeys(&inner, f.path(path, i), []key{k})
 		}
 	}
 }
 func (f listForm[T]) path(path string, i int) string {
-	if f.name != nil {
-		return fmt.Sprintf("%s[%s]", path, f.name(&(*f.into)[i]).Value)
+	if f.name != nil && f.name(&(*f.into)[i]).Set {
+		return fmt.Sprintf("%s[%s]", path, clean(f.name(&(*f.into)[i]).Value))
 	}
 	return fmt.Sprintf("%s[%d]", path, i+1)
 }

@@ -157,7 +157,9 @@ func unknown(d *decoder, k *node, path string, keys []key) {
 	} else {
 		meant, _ = nearest.Word(folded, names)
 	}
-	if meant != "" {
+	if k.text != "" && k.text[0] >= '0' && k.text[0] <= '9' {
+		hint = "did a decimal comma split a number? Write a decimal point"
+	} else if meant != "" {
 		hint = fmt.Sprintf("did you mean %q?", meant)
 		d.stated[join(path, meant)] = true
 	} else if home := elsewhere(d.all, k.text, path); home != "" {

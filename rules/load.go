@@ -96,70 +96,83 @@ type layer struct {
 	inches bool
 }
 
-// chain reads a file and those it inherits from, the asked-for file first. Problems are reported;
-// an error is one of the asked-for file itself.
-func chain(p place, name string, report *reporter) ([]layer, error) {
+// atFile puts a file's name before an error that does not start with it.
+func atFile(name string, err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return fmt.Errorf("%s: %w", name, at.Err)
+	}
+	if strings.HasPrefix(err.Error(), name) {
+		return err
+	}
+	return fmt.Errorf("%s: %w", name, err)
+}
+
+// readLayer parses a file and reads what concerns the file itself.
+func readLayer(s *source, report *reporter) layer {
+	l := layer{source: s, root: readNodes(s, report)}
+	if l.root != nil && l.root.kind != mapNode {
+		report.add(Problem{File: s.name, Line: l.root.line, Column: l.root.column, Width: l.root.width, Says: describe(l.root) + " stands here, a file is a group of keys", Hint: "write keys such as  frame: NAME"})
+		l.root = nil
+	}
+	if unit := l.root.get("unit"); unit != nil && !unit.null {
+		d := &decoder{report: report, source: s}
+		var word Text
+		textForm{into: &word, choices: []string{"mm", "in"}}.read(d, unit, "unit")
+		l.inches = word.Value == "in"
+	}
+	return l
+}
+
+// chain reads a file and those it inherits from, the asked-for file first. Problems are reported,
+// and the chain is then not whole; an error is one of the asked-for file itself.
+func chain(p place, name string, report *reporter) (layers []layer, whole bool, err error) {
 	name = path.Clean(filepath.ToSlash(name))
-	var layers []layer
 	var names []string
 	var from *node // the inherits that named this file
 	for {
 		s, err := readSource(p, name)
 		if err != nil {
 			if from == nil {
-				if strings.HasPrefix(err.Error(), name) {
-					return nil, err
-				}
-				return nil, fmt.Errorf("%s: %w", name, err)
+				return nil, false, atFile(name, err)
 			}
 			says := cause(err)
 			if strings.HasPrefix(says, name) {
 				says = strings.TrimLeft(says[len(name):], ":0123456789 ")
 			}
 			inheritProblem(report, layers[len(layers)-1], from, fmt.Sprintf("cannot read %s: %s", clean(name), says), "paths start at the folder of the file that names them")
-			return layers, nil
+			return layers, false, nil
 		}
 		report.sources = append(report.sources, s)
 		names = append(names, name)
-		l := layer{source: s, root: readNodes(s, report)}
-		if l.root != nil && l.root.kind != mapNode {
-			report.add(Problem{File: s.name, Line: l.root.line, Column: l.root.column, Width: l.root.width, Says: describe(l.root) + " stands here, a file is a group of keys", Hint: "write keys such as  frame: NAME"})
-			l.root = nil
-		}
-		unit := l.root.get("unit")
-		if unit != nil {
-			d := &decoder{report: report, source: s}
-			var word Text
-			textForm{into: &word, choices: []string{"mm", "in"}}.read(d, unit, "unit")
-			l.inches = word.Value == "in"
-		}
+		l := readLayer(s, report)
 		layers = append(layers, l)
 		from = l.root.get("inherits")
 		if from == nil || from.null {
-			return layers, nil
+			return layers, true, nil
 		}
 		var to Text
 		textForm{into: &to}.read(&decoder{report: report, source: s}, from, "inherits")
 		switch {
 		case !to.Set:
-			return layers, nil
+			return layers, false, nil
 		case strings.Contains(to.Value, `\`):
 			inheritProblem(report, l, from, fmt.Sprintf("%q has a backslash", clean(to.Value)), "write paths with /")
-			return layers, nil
+			return layers, false, nil
 		case path.IsAbs(to.Value) || filepath.IsAbs(to.Value) || filepath.VolumeName(to.Value) != "":
 			inheritProblem(report, l, from, fmt.Sprintf("%q holds on one machine only", clean(to.Value)), "write the path from this file's folder, such as ../shop.yaml")
-			return layers, nil
+			return layers, false, nil
 		}
 		name = p.beside(name, to.Value)
 		for i, earlier := range names {
 			if earlier == name {
 				inheritProblem(report, l, from, "files inherit from one another in a circle: "+strings.Join(append(names[i:], name), " -> "), "take one of the links out")
-				return layers, nil
+				return layers, false, nil
 			}
 		}
 		if len(names) >= mostChain {
 			inheritProblem(report, l, from, fmt.Sprintf("a chain of more than %d files: %s", mostChain, strings.Join(append(names, name), " -> ")), "")
-			return layers, nil
+			return layers, false, nil
 		}
 	}
 }
@@ -170,7 +183,7 @@ func inheritProblem(report *reporter, l layer, n *node, says, hint string) {
 
 func load(p place, name string, partial bool) (*Frame, error) {
 	report := &reporter{}
-	layers, err := chain(p, name, report)
+	layers, whole, err := chain(p, name, report)
 	if err != nil {
 		return nil, err
 	}
@@ -195,16 +208,20 @@ func load(p place, name string, partial bool) (*Frame, error) {
 	f.File = layers[0].source.name
 	d.source = layers[0].source
 	d.top = Origin{File: f.File, Line: 1, Column: 1}
+	if f.Name.Set && f.Name.Origin.File == f.File {
+		d.top = f.Name.Origin
+	}
 	d.groups[""] = d.top
-	d.partial = partial && !f.Name.Set
+	// What a file that could not be reached may have held is not missing.
+	d.partial = partial && !f.Name.Set || !whole
 	// A file that is not YAML says nothing about what it lacks.
 	for _, l := range layers {
 		if l.root == nil && len(report.list) > 0 {
 			return nil, report.problems()
 		}
 	}
-	if len(layers) > 0 && !f.Name.Set && !partial && !d.stated["frame"] && len(report.list) == 0 {
-		d.stated["frame"] = true
+	if !f.Name.Set && !partial && whole && !d.stated["frame"] && len(report.list) == 0 {
+		d.stated["frame"], d.partial = true, true
 		report.at(d.top, "", "frame is missing: this file is a set of defaults, no frame", "give the frame's file, or add  frame: NAME")
 	}
 	completeKeys(d, "", f.keys())

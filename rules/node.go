@@ -92,7 +92,7 @@ func readNodes(s *source, report *reporter) (root *node) {
 			continue
 		}
 		if body != nil {
-			r.problem(doc.Body.GetToken(), "a second document starts here", "keep one frame in one file, without --- between")
+			r.problem(firstToken(doc.Body), "a second document starts here", "keep one frame in one file, without --- between")
 			return nil
 		}
 		body = doc.Body
@@ -131,10 +131,26 @@ func (r *nodeReader) syntax(err error) {
 	}
 	says, hint := known.GetMessage(), ""
 	tk := known.GetToken()
+	if strings.Contains(says, "\t") {
+		says = "a tab stands here"
+	}
 	if strings.Contains(r.source.line(lineOf(tk)), "\t") {
 		hint = "indent with spaces; YAML does not take tabs"
 	}
 	r.problem(tk, "not YAML: "+clean(says), hint)
+}
+
+// firstToken is where a node starts; that of a map is otherwise its first colon.
+func firstToken(n ast.Node) *token.Token {
+	switch n := n.(type) {
+	case *ast.MappingNode:
+		if !n.IsFlowStyle && len(n.Values) > 0 {
+			return n.Values[0].Key.GetToken()
+		}
+	case *ast.MappingValueNode:
+		return n.Key.GetToken()
+	}
+	return n.GetToken()
 }
 
 func lineOf(tk *token.Token) int {
@@ -209,16 +225,13 @@ func (r *nodeReader) node(n ast.Node, depth int) *node {
 		}
 		return to
 	case *ast.MappingNode:
-		out := r.place(&node{kind: mapNode}, n.GetToken())
-		if !n.IsFlowStyle && len(n.Values) > 0 {
-			r.place(out, n.Values[0].Key.GetToken())
-		}
+		out := r.place(&node{kind: mapNode}, firstToken(n))
 		for _, v := range n.Values {
 			r.entry(out, v, depth)
 		}
 		return out
 	case *ast.MappingValueNode:
-		out := r.place(&node{kind: mapNode}, n.Key.GetToken())
+		out := r.place(&node{kind: mapNode}, firstToken(n))
 		r.entry(out, n, depth)
 		return out
 	case *ast.SequenceNode:

@@ -56,6 +56,7 @@ func (d *decoder) number(n *node, path string, dim quantity.Dimension, b bounds)
 		if d.inches {
 			value *= millimetresPerInch
 		}
+	case q.Dimension == quantity.Plain && value == 0 && dim != quantity.Temperature: // nothing is nothing in any unit
 	case q.Dimension == quantity.Plain && (dim == quantity.Plain || dim == quantity.Share):
 	case q.Dimension == quantity.Plain:
 		return wrong(fmt.Sprintf("%q has no unit, this limit is %v", text, dim), like)
@@ -100,7 +101,10 @@ func numberSchema(dim quantity.Dimension, b bounds) object {
 		text["pattern"] = quantity.UnsignedPattern(dim)
 	}
 	if dim != quantity.Plain && dim != quantity.Length && dim != quantity.Share {
-		return text
+		if dim == quantity.Temperature || b.hasLow && b.lowOpen {
+			return text
+		}
+		return object{"anyOf": []any{text, object{"const": 0}}}
 	}
 	bare := object{"type": "number"}
 	if b.whole {

@@ -74,10 +74,12 @@ func reference(path string, keys []key, into []KeyDoc) []KeyDoc {
 }
 
 // framePaths are the paths of all keys, for hints.
-var framePaths = sync.OnceValue(func() []string {
+var framePaths = sync.OnceValue(func() []string { return pathsOf(new(Frame).keys()) })
+
+func pathsOf(keys []key) []string {
 	var all []string
-	for _, k := range Reference() {
+	for _, k := range reference("", keys, nil) {
 		all = append(all, strings.ReplaceAll(k.Key, "[]", "[x]"))
 	}
 	return all
-})
+}

@@ -8,8 +8,8 @@ const longest = 64
 
 // Word is the candidate that takes the fewest keystrokes to reach from word (one letter added,
 // dropped, changed, or two neighbours swapped), if it takes few enough to be a slip: one for words
-// of up to four letters, two up to eight, a third of the letters above. The earlier candidate wins
-// a tie.
+// of up to four letters, two up to eight, a third of the letters above, and never every letter of
+// the word. The earlier candidate wins a tie.
 func Word(word string, candidates []string) (string, bool) {
 	best, bestCost := "", len(word)
 	w := []rune(word)
@@ -29,7 +29,7 @@ func Word(word string, candidates []string) (string, bool) {
 		case n > 4:
 			allowed = 2
 		}
-		if cost := distance(w, r); cost <= allowed && (best == "" || cost < bestCost) {
+		if cost := distance(w, r); cost <= allowed && cost < len(w) && (best == "" || cost < bestCost) {
 			best, bestCost = c, cost
 		}
 	}

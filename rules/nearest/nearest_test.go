@@ -3,10 +3,10 @@ package nearest
 import "testing"
 
 func TestWord(t *testing.T) {
-	keys := []string{"depth", "width", "length", "corner_radius", "proud", "fit"}
+	keys := []string{"depth", "width", "length", "corner_radius", "proud", "fit", "y"}
 	for word, want := range map[string]string{
 		"dept": "depth", "widht": "width", "lenght": "length", "cornerradius": "corner_radius",
-		"fitt": "fit", "banana": "", "": "", "x": "",
+		"fitt": "fit", "banana": "", "": "", "x": "", "q": "",
 	} {
 		if got, ok := Word(word, keys); got != want || ok != (want != "") {
 			t.Errorf("Word(%q) = %q, %v; want %q", word, got, ok, want)

@@ -236,10 +236,20 @@ func Of(n float64, name string) (Quantity, error) {
 			e.Nearest = candidate
 		}
 	}
+	if meant := spelled[name]; meant != "" {
+		e.Nearest = meant
+	}
 	if e.Nearest == "" {
 		e.Nearest, _ = nearest.Word(name, all)
 	}
 	return Quantity{}, e
+}
+
+// spelled are other ways of writing a unit, which are refused so that one file reads like the next.
+var spelled = map[string]string{
+	"inch": "in", "inches": "in", `"`: "in", "mil": "thou", "micron": "um", "degree": "deg", "degrees": "deg", "C": "degC", "F": "degF",
+	"mm^2": "mm2", "cm^2": "cm2", "mm^3": "mm3", "cm^3": "cm3", "cc": "cm3", "ml": "cm3", "ton": "t", "tons": "t", "tonne": "t",
+	"sec": "s", "percent": "%", "N/mm^2": "N/mm2", "W/(m K)": "W/mK", "W/(mK)": "W/mK", "W/m/K": "W/mK", "g/cc": "g/cm3",
 }
 
 // shown is the unit in which a person expects to read the dimension.

@@ -47,7 +47,7 @@ func TestParseRefuses(t *testing.T) {
 			t.Errorf("Parse(%q) = %v, %v; want %v", text, q, err, want)
 		}
 	}
-	for text, near := range map[string]string{"1 degs": "deg", "1 MM": "mm", "1 mpa": "MPa", "1 furlong": "", "1 0x10": "", "1_000": "", "0x10 mm": ""} {
+	for text, near := range map[string]string{"1 degs": "deg", "1 MM": "mm", "1 mpa": "MPa", "1 furlong": "", "4 inch": "in", "230 C": "degC", "1 q": "", "1 0x10": "", "1_000": "", "0x10 mm": ""} {
 		_, err := Parse(text)
 		var unit *UnitError
 		if !errors.As(err, &unit) || unit.Nearest != near {
