@@ -26,3 +26,43 @@ func (b *Blank) keys() []key {
 			orDefault("0 mm", "blanks come ground to the pocket"),
 	}
 }
+
+// Set tells whether anything is known of the blank.
+func (b *Blank) Set() bool { return b.Model.Set || b.HeightMM.Set }
+
+// BlankOutline is the blank seen from above: the pocket's outline, grown by the side stock. A
+// rounded corner of radius r becomes one of r + stock, a sharp one stays sharp. It stands from
+// -SeatStockMM to HeightMM - SeatStockMM. False when the blank is a model or has no height.
+func (f *Frame) BlankOutline() (Outline, bool) {
+	if !f.Blank.HeightMM.Set || len(f.Pocket.Outline.segments) == 0 {
+		return Outline{}, false
+	}
+	o, stock := f.Pocket.Outline, f.Blank.SideStockMM.Value
+	if stock == 0 {
+		return o, true
+	}
+	grown := func(l Limit, by float64) Limit { l.Value += by; return l }
+	out := Outline{Origin: o.Origin}
+	switch {
+	case o.Rectangle != nil:
+		r := *o.Rectangle
+		r.WidthMM, r.LengthMM = grown(r.WidthMM, 2*stock), grown(r.LengthMM, 2*stock)
+		if r.CornerRadiusMM.Value > 0 {
+			r.CornerRadiusMM = grown(r.CornerRadiusMM, stock)
+		}
+		out.Rectangle = &r
+	case o.Circle != nil:
+		c := Circle{DiameterMM: grown(o.Circle.DiameterMM, 2*stock)}
+		for _, s := range o.Circle.Flats {
+			s.DistanceMM = grown(s.DistanceMM, stock)
+			c.Flats = append(c.Flats, s)
+		}
+		out.Circle = &c
+	default:
+		return Outline{}, false // refused where the file was read
+	}
+	if err := out.build(); err != nil {
+		return Outline{}, false
+	}
+	return out, true
+}

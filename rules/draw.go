@@ -61,3 +61,14 @@ func (f *FinishDraft) keys() []key {
 		limit("least", &f.Least, quantity.Angle, `Least draft with this finish.`).atMost(math.Pi / 2).required(),
 	}
 }
+
+// For is the least draft of a face with a finish: that of the finish where it is listed, else the
+// least of all faces.
+func (t *Draft) For(finish string) Limit {
+	for _, f := range t.ByFinish {
+		if f.Finish.Value == finish {
+			return f.Least
+		}
+	}
+	return t.Least
+}

@@ -93,3 +93,21 @@ func (f *Frame) keys() []key {
 			`Rules of the shop's own, as expressions over measured values. A file that names a rule again replaces it.`),
 	}
 }
+
+// Digest is the SHA-256 of the rules file in hex; of a file that inherits, the SHA-256 of the
+// SHA-256s of the whole chain, the file itself first.
+func (f *Frame) Digest() string { return digest(f.sources) }
+
+// HoldsFor tells whether what is asked of half h is asked of an insert of half of. An insert whose
+// half nobody stated is asked everything that is asked of both, and no more.
+func (h Half) HoldsFor(of Half) bool { return h == Both || h == of }
+
+// Resin is the entry of a resin, nil when it is not known.
+func (f *Frame) Resin(name string) *Resin {
+	for i := range f.Resins {
+		if f.Resins[i].Name.Value == name {
+			return &f.Resins[i]
+		}
+	}
+	return nil
+}

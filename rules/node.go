@@ -34,6 +34,7 @@ type node struct {
 	// quoted text is never a number; null is a key with nothing after it.
 	quoted, null, boolean bool
 	entries               []entry
+	keys                  map[string]*node
 	items                 []*node
 }
 
@@ -44,7 +45,7 @@ type entry struct {
 
 // get is the value of a key, nil when it is not there.
 func (n *node) get(name string) *node {
-	if n == nil {
+	if n == nil || n.keys[name] == nil {
 		return nil
 	}
 	for _, e := range n.entries {
@@ -163,7 +164,7 @@ func lineOf(tk *token.Token) int {
 // bounded looks at the tokens before the parser does: the parser recurses, so nesting must be
 // bounded before it starts.
 func (r *nodeReader) bounded(tokens token.Tokens) bool {
-	flow, onLine, line, anchors := 0, 0, 0, 0
+	flow, onLine, line, anchors, keys := 0, 0, 0, 0, 0
 	for _, tk := range tokens {
 		if tk.Position != nil && tk.Position.Line != line {
 			line, onLine = tk.Position.Line, 0
@@ -175,6 +176,11 @@ func (r *nodeReader) bounded(tokens token.Tokens) bool {
 			flow--
 		case token.SequenceEntryType, token.MappingKeyType:
 			onLine++
+		case token.MappingValueType:
+			// The parser's time grows with the square of the keys in a map.
+			if keys++; keys > mostKeys {
+				r.stop(tk, fmt.Sprintf("more than %d keys", mostKeys), "")
+			}
 		case token.TagType:
 			r.stop(tk, "a YAML tag has no meaning here", "leave it out")
 		case token.DirectiveType:
@@ -281,12 +287,14 @@ func (r *nodeReader) entry(out *node, v *ast.MappingValueNode, depth int) {
 	if value == nil {
 		return
 	}
-	for _, e := range out.entries {
-		if e.key.text == key.text {
-			r.problem(tk, fmt.Sprintf("%q stands here twice; it is on line %d already", clean(key.text), e.key.line), "keep one of the two")
-			return
-		}
+	if out.keys == nil {
+		out.keys = map[string]*node{}
 	}
+	if first := out.keys[key.text]; first != nil {
+		r.problem(tk, fmt.Sprintf("%q stands here twice; it is on line %d already", clean(key.text), first.line), "keep one of the two")
+		return
+	}
+	out.keys[key.text] = key
 	out.entries = append(out.entries, entry{key, value})
 }
 

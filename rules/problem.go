@@ -68,20 +68,15 @@ func window(line string, column, width int) (string, int, int) {
 	end := min(len(characters), start+shownCharacters)
 	text := string(characters[start:end])
 	column -= start
+	room := end - start - column + 1
 	if start > 0 {
-		text, column = "... "+text, column+4
+		const before = "... "
+		text, column = before+text, column+len(before)
 	}
 	if end < len(characters) {
 		text += " ..."
 	}
-	return text, column, max(1, min(width, end-start-column+1+boolInt(start > 0)*4))
-}
-
-func boolInt(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
+	return text, column, max(1, min(width, room))
 }
 
 // clean is a word of a file as a message may repeat it.

@@ -120,7 +120,7 @@ func (f *Frame) resolveLocating(d *decoder, built bool) {
 		if contains(names, w) {
 			continue
 		}
-		hint := "it has " + list2(names)
+		hint := "it has " + enumerated(names)
 		if near, ok := nearest.Word(w, names); ok {
 			hint = fmt.Sprintf("did you mean %q?", near)
 		}
@@ -131,7 +131,7 @@ func (f *Frame) resolveLocating(d *decoder, built bool) {
 	}
 }
 
-func list2(names []string) string {
+func enumerated(names []string) string {
 	const shownNames = 12
 	out := ""
 	for i, n := range names {
@@ -388,6 +388,9 @@ func (f *Frame) resolveBores(d *decoder) {
 
 func (f *Frame) resolveBlank(d *decoder) {
 	b, p := &f.Blank, &f.Pocket
+	if p.Outline.Polygon != nil && b.SideStockMM.Value > 0 {
+		d.report.at(b.SideStockMM.Origin, "blank.side_stock", "a blank of polygon outline cannot have side stock", "give the blank a model of its own")
+	}
 	if !b.HeightMM.Set || !p.DepthMM.Set {
 		return
 	}
@@ -486,15 +489,15 @@ func (f *Frame) resolveResins(d *decoder) {
 		r := &f.Resins[i]
 		path := fmt.Sprintf("resins[%s].", r.Name.Value)
 		if e, m := r.EjectTemperatureC, r.MouldTemperatureC; e.Set && m.Set && e.Value <= m.Value {
-			d.report.at(e.Origin, path+"eject_temperature", fmt.Sprintf("a part cannot cool to %s degC on a wall of %s degC", number2(e.Value), number2(m.Value)), "")
+			d.report.at(e.Origin, path+"eject_temperature", fmt.Sprintf("a part cannot cool to %s degC on a wall of %s degC", plainDecimal(e.Value), plainDecimal(m.Value)), "")
 		}
 		if e, m := r.EjectTemperatureC, r.MeltTemperatureC; e.Set && m.Set && e.Value >= m.Value {
-			d.report.at(e.Origin, path+"eject_temperature", fmt.Sprintf("%s degC is no cooler than the melt, %s degC", number2(e.Value), number2(m.Value)), "")
+			d.report.at(e.Origin, path+"eject_temperature", fmt.Sprintf("%s degC is no cooler than the melt, %s degC", plainDecimal(e.Value), plainDecimal(m.Value)), "")
 		}
 	}
 }
 
-func number2(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+func plainDecimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (f *Frame) resolveRules(d *decoder) {
 	for i := range f.Rules {

@@ -21,8 +21,22 @@ type Row struct {
 // Show lists every value in force, in the order of the reference table.
 func Show(f *Frame) []Row {
 	var rows []Row
-	rowsOf("", f.keys(), func(r Row) { rows = append(rows, r) })
+	rowsOf("", f.keys(), func(r Row) {
+		rows = append(rows, r)
+		if r.Key == "pocket.fit" && f.Pocket.ClearanceMM.Set() {
+			rows = append(rows,
+				worked(r, "pocket.fit (gap per side, insert to outline as drawn)", f.Pocket.ClearanceMM),
+				worked(r, "pocket.fit (gap per side, both as made)", f.Pocket.PlayMM))
+		}
+	})
 	return rows
+}
+
+// worked is a row of what follows from another.
+func worked(from Row, key string, r Range) Row {
+	from.Key, from.Value, from.Unit = key, decimal(r.Least.Value)+" to "+decimal(r.Most.Value), "mm"
+	from.Doc = "Worked out from the fit at the outline's sizes."
+	return from
 }
 
 // Schema is the JSON Schema (draft 2020-12) of a frame's rules file. It sees what stands in one
@@ -60,6 +74,22 @@ type KeyDoc struct {
 
 // Reference lists every key of a rules file.
 func Reference() []KeyDoc { return reference("", new(Frame).keys(), nil) }
+
+// Table is the reference as a Markdown table.
+func Table(keys []KeyDoc) string {
+	var b strings.Builder
+	b.WriteString("| key | value | default | meaning |\n| --- | --- | --- | --- |\n")
+	for _, k := range keys {
+		fallback := ""
+		if k.Default != "" {
+			fallback = k.Default + " (" + k.Why + ")"
+		}
+		b.WriteString("| `" + k.Key + "` | " + cell(k.Kind) + " | " + cell(fallback) + " | " + cell(k.Doc) + " |\n")
+	}
+	return b.String()
+}
+
+func cell(text string) string { return strings.ReplaceAll(text, "|", "\\|") }
 
 func reference(path string, keys []key, into []KeyDoc) []KeyDoc {
 	for _, k := range keys {

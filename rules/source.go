@@ -2,6 +2,8 @@ package rules
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -13,6 +15,7 @@ const (
 	mostBytes   = 256 << 10
 	mostDepth   = 32    // nested maps and lists
 	mostNodes   = 20000 // after aliases have been followed
+	mostKeys    = 8000
 	mostAnchors = 100
 	mostChain   = 8 // files that inherit from one another
 )
@@ -22,6 +25,7 @@ type source struct {
 	name  string
 	text  []byte
 	lines []string
+	sum   [sha256.Size]byte // of the bytes as they stand in the file
 	// widths remembers how wide the value at a place is, for carets.
 	widths map[[2]int]int
 }
@@ -32,9 +36,10 @@ func newSource(name string, text []byte) (*source, error) {
 	if len(text) > mostBytes {
 		return nil, fmt.Errorf("%s: %d bytes is too large for a rules file; the limit is %d", name, len(text), mostBytes)
 	}
+	sum := sha256.Sum256(text)
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
-	s := &source{name: name, text: text, lines: strings.Split(string(text), "\n"), widths: map[[2]int]int{}}
+	s := &source{name: name, text: text, sum: sum, lines: strings.Split(string(text), "\n"), widths: map[[2]int]int{}}
 	if !utf8.Valid(text) {
 		for i, line := range s.lines {
 			if !utf8.ValidString(line) {
@@ -51,4 +56,17 @@ func (s *source) line(n int) string {
 		return ""
 	}
 	return s.lines[n-1]
+}
+
+// digest names the content of files: that of one file is its SHA-256, that of several the SHA-256 of
+// theirs in order.
+func digest(sources []*source) string {
+	if len(sources) == 1 {
+		return hex.EncodeToString(sources[0].sum[:])
+	}
+	h := sha256.New()
+	for _, s := range sources {
+		h.Write(s.sum[:])
+	}
+	return hex.EncodeToString(h.Sum(nil))
 }

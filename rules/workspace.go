@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"pocketgauge/rules/glob"
+	"pocketgauge/rules/nearest"
 )
 
 // WorkspaceFile is the name under which a workspace is looked for.
@@ -389,6 +390,39 @@ func (w *Workspace) files() ([]string, error) {
 }
 
 func (w *Workspace) beside(name string) string { return path.Join(w.Folder, name) }
+
+// Digest is the SHA-256 of the workspace file in hex.
+func (w *Workspace) Digest() string { return digest(w.sources) }
+
+// Against holds an entry against the frame its rules file gave: the steel, resin and finish it names
+// must be listed there. The problems stand at the entry's lines.
+func (w *Workspace) Against(e *Entry, f *Frame) error {
+	report := &reporter{sources: w.sources}
+	ask := func(t Text, key, under string, names []string) {
+		if !t.Set || contains(names, t.Value) {
+			return
+		}
+		hint := "list it under " + under
+		if near, ok := nearest.Word(t.Value, names); ok {
+			hint = fmt.Sprintf("did you mean %q?", near)
+		}
+		report.at(t.Origin, key, fmt.Sprintf("%s lists no %q", f.File, clean(t.Value)), hint)
+	}
+	var steels, resins, finishes []string
+	for i := range f.Steels {
+		steels = append(steels, f.Steels[i].Grade.Value)
+	}
+	for i := range f.Resins {
+		resins = append(resins, f.Resins[i].Name.Value)
+	}
+	for i := range f.Draw.Draft.ByFinish {
+		finishes = append(finishes, f.Draw.Draft.ByFinish[i].Finish.Value)
+	}
+	ask(e.Steel, "steel", "steels", steels)
+	ask(e.Resin, "resin", "resins", resins)
+	ask(e.Finish, "finish", "draw.draft.by_finish", finishes)
+	return report.problems()
+}
 
 // WorkspaceSchema is the JSON Schema (draft 2020-12) of a workspace file.
 func WorkspaceSchema() []byte {

@@ -257,13 +257,19 @@ var shown = [dimensions]string{
 	"", "%", "mm", "mm2", "mm3", "deg", "deg/mm", "kN", "MPa", "kg", "g/cm3", "degC", "s", "mm2/s", "W/mK",
 }
 
-// ShownUnit is the unit in which Format prints the dimension.
-func ShownUnit(d Dimension) string { return shown[d] }
+// shownLarge are the units in which large values read better.
+var shownLarge = [dimensions]struct {
+	name string
+	from float64
+}{Area: {"cm2", 10000}, Volume: {"cm3", 10000}, Pressure: {"GPa", 10000}}
 
 // Format is a value held in the dimension's own unit as a person reads it. Twelve figures are kept:
 // enough for any limit, and few enough that the rounding of a conversion does not show.
 func Format(d Dimension, value float64) (text, name string) {
 	name = shown[d]
+	if large := shownLarge[d]; large.name != "" && math.Abs(value) >= large.from {
+		name = large.name
+	}
 	for _, u := range units {
 		if u.name == name {
 			value = (value - u.offset) / u.factor
