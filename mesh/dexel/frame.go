@@ -21,14 +21,47 @@ const span30 = 1 << 30
 
 // Frame is the fixed-point frame in which coordinates are exact. All solids and grids that are
 // to be compared share one frame.
+//
+// A frame may be turned against the model. Machined parts are full of walls along the axes; to
+// rays along the axes such a wall is a jump in length, to turned ones a slope.
 type Frame struct {
-	origin    r3.Vector
-	quantumMM float64
+	origin     r3.Vector // in the turned axes, as is all below
+	quantumMM  float64
+	turned     bool
+	turn, back geom.Motion
 }
 
-// NewFrame is a frame that holds the box. The quantum is the least power of two of a
-// millimetre that leaves the box within 2^30 quanta.
-func NewFrame(box geom.Box) (Frame, error) {
+// NewFrame is a frame with the model's own axes that holds the box. The quantum is the least
+// power of two of a millimetre that leaves the box within 2^30 quanta.
+func NewFrame(box geom.Box) (Frame, error) { return newFrame(box) }
+
+// NewTurnedFrame is a frame whose axes are the model's carried back by the rotation turn. The
+// box is in the turned axes: that of TurnedBounds.
+func NewTurnedFrame(box geom.Box, turn geom.Motion) (Frame, error) {
+	f, err := newFrame(box)
+	f.turned, f.turn, f.back = true, turn, turn.Inverse()
+	return f, err
+}
+
+// TurnedBounds is the box of the vertices of m after turn.
+func TurnedBounds(m *mesh.Mesh, turn geom.Motion) geom.Box {
+	const chunk = 1 << 13
+	parts := make([]geom.Box, (len(m.Vertices)+chunk-1)/chunk)
+	parallel(len(parts), func(k int) {
+		b := geom.EmptyBox()
+		for _, p := range m.Vertices[k*chunk : min((k+1)*chunk, len(m.Vertices))] {
+			b = b.AddPoint(turn.Point(p))
+		}
+		parts[k] = b
+	})
+	box := geom.EmptyBox()
+	for _, b := range parts {
+		box = box.Union(b)
+	}
+	return box
+}
+
+func newFrame(box geom.Box) (Frame, error) {
 	if box.IsEmpty() {
 		return Frame{}, errors.New("dexel frame: the box is empty")
 	}
@@ -72,17 +105,22 @@ func (f Frame) Snap(m *mesh.Mesh) (*Solid, error) {
 	const chunk = 1 << 13
 	var stray atomic.Int64
 	stray.Store(-1)
+	// Turning rounds in doubles, by far less than half a quantum; a vertex that defines the
+	// frame's border may come out a roundoff beyond it, which the bounds below allow.
 	inverse := 1 / f.quantumMM // exact: the quantum is a power of two
 	parallel((len(m.Vertices)+chunk-1)/chunk, func(k int) {
 		for i := k * chunk; i < min((k+1)*chunk, len(m.Vertices)); i++ {
 			v := m.Vertices[i]
+			if f.turned {
+				v = f.turn.Point(v)
+			}
 			x, y, z := (v.X-f.origin.X)*inverse, (v.Y-f.origin.Y)*inverse, (v.Z-f.origin.Z)*inverse
 			// Written so that a NaN fails too.
 			if !(x > -1 && x < span30 && y > -1 && y < span30 && z > -1 && z < span30) {
 				stray.Store(int64(i))
 				return
 			}
-			s.points[i] = [3]int32{int32(x + 0.5), int32(y + 0.5), int32(z + 0.5)}
+			s.points[i] = [3]int32{int32(max(x, 0) + 0.5), int32(max(y, 0) + 0.5), int32(max(z, 0) + 0.5)}
 		}
 	})
 	if i := stray.Load(); i >= 0 {
@@ -115,3 +153,6 @@ func parallel(n int, do func(k int)) {
 	}
 	wg.Wait()
 }
+
+// Triangles is the number of triangles of the mesh that was rounded.
+func (s *Solid) Triangles() int { return len(s.triangles) }

@@ -40,7 +40,7 @@ type Grid struct {
 }
 
 // NewGrid divides the cross-section of over, seen along axis, into nu by nv cells with a ray
-// at the middle of each. Pitches are rounded up to whole quanta, so the grid covers the box.
+// at the middle of each; over is in the frame's axes. Pitches are rounded up to whole quanta, so the grid covers the box.
 func NewGrid(f Frame, axis Axis, over geom.Box, nu, nv int) (*Grid, error) {
 	if nu < 1 || nv < 1 || nu > MaxSide || nv > MaxSide {
 		return nil, fmt.Errorf("dexel grid: %d x %d rays; a side has 1 to %d", nu, nv, MaxSide)
@@ -127,7 +127,7 @@ func (g *Grid) CellMM2() float64 {
 // QuantumMM is the unit of places along a ray.
 func (g *Grid) QuantumMM() float64 { return g.frame.quantumMM }
 
-// Along is the coordinate of a place along a ray, mm.
+// Along is the coordinate of a place along a ray, mm, in the frame's axes.
 func (g *Grid) Along(w int32) float64 {
 	_, _, k := g.axis.plane()
 	return component(g.frame.origin, k) + float64(w)*g.frame.quantumMM
@@ -139,14 +139,18 @@ func (g *Grid) Place(coordinateMM float64) int32 {
 	return g.frame.units(coordinateMM - component(g.frame.origin, k))
 }
 
-// Point is the point at w on ray i of row j.
+// Point is the point at w on ray i of row j, in the model's axes.
 func (g *Grid) Point(i, j int, w int32) r3.Vector {
 	u, v, k := g.axis.plane()
 	var p [3]float64
 	p[u] = component(g.frame.origin, u) + float64(int64(g.rowU[j])+int64(i)*int64(g.pitchU))*g.frame.quantumMM
 	p[v] = component(g.frame.origin, v) + float64(g.rowV[j])*g.frame.quantumMM
 	p[k] = component(g.frame.origin, k) + float64(w)*g.frame.quantumMM
-	return r3.Vector{X: p[0], Y: p[1], Z: p[2]}
+	at := r3.Vector{X: p[0], Y: p[1], Z: p[2]}
+	if g.frame.turned {
+		at = g.frame.back.Point(at)
+	}
+	return at
 }
 
 // bandRays is about how many rays a band has: its crossings, 8 bytes each, then stay in a

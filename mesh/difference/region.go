@@ -1,0 +1,305 @@
+package difference
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh/dexel"
+	"pocketgauge/mesh/geom"
+)
+
+// regionRays is the number of rays of the pass that finds regions in one window.
+const regionRays = 1 << 18
+
+// noiseQuanta is the length of a piece under which two coincident faces that are cut into
+// different triangles may only have rounded apart: each is within half a quantum along the
+// rays, and as far across, which a slope of the skew frame makes up to three.
+const noiseQuanta = 8
+
+// leastRegionRays is how many rays must meet a region for it to be told from noise.
+const leastRegionRays = 4
+
+// labelled is one band's pieces with their places.
+type labelled struct {
+	row0   int
+	start  []int32 // by ray, len rays+1
+	pieces []piece
+}
+
+// found is a region before it is described, with what is needed to order and measure it.
+type found struct {
+	Region
+	kind kind
+	rays int
+}
+
+// regions finds the connected pieces of the kinds asked for: pieces of one kind on neighbouring
+// rays belong together when they overlap along the ray or are less than two pitches apart, so
+// that a thin sheet stays in one up to a slope of two. It also returns the volume, by kind, that
+// is in no region.
+func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([]found, [kinds]float64, error) {
+	var rest [kinds]float64
+	g, err := s.grid(axis, s.window, regionRays, mix(s.seed+uint64(axis)+regionRays))
+	if err != nil {
+		return nil, rest, err
+	}
+	nu, nv := g.Size()
+	q := g.QuantumMM()
+	noise := int32(noiseQuanta)
+	if noiseMM > 0 {
+		noise = int32(min(noiseMM/q, 1<<30))
+	}
+	bands := make([]labelled, g.Bands())
+	restQuanta := make([][kinds]int64, g.Bands())
+	dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(band, _ int, of []dexel.Band) {
+		l := labelled{row0: of[0].Row0, start: make([]int32, 1, of[0].Rows*nu+1)}
+		for j := range of[0].Rows {
+			for i := range nu {
+				from := len(l.pieces)
+				l.pieces, _ = divide(l.pieces, of[0].Ray(i, j), of[1].Ray(i, j), s.chain)
+				kept := l.pieces[:from]
+				for _, p := range l.pieces[from:] {
+					switch {
+					case !wanted[p.kind]:
+					case p.high-p.low < noise:
+						restQuanta[band][p.kind] += int64(p.high) - int64(p.low)
+					default:
+						kept = append(kept, p)
+					}
+				}
+				l.pieces = kept
+				l.start = append(l.start, int32(len(l.pieces)))
+			}
+		}
+		bands[band] = l
+	})
+	perQuantum := q * g.CellMM2()
+	base := make([]int32, len(bands)+1)
+	for k := range bands {
+		base[k+1] = base[k] + int32(len(bands[k].pieces))
+		for i, n := range restQuanta[k] {
+			rest[i] += float64(n) * perQuantum
+		}
+	}
+	pu, pv := g.PitchMM()
+	pitch := max(pu, pv)
+	reach := int32(min(2*pitch/q, 1<<29))
+
+	// Neighbours are joined band by band at once, each in its own stretch of the forest, and
+	// then over the borders of bands.
+	f := newForest(int(base[len(bands)]))
+	parallel(len(bands), func(k, _ int) {
+		b := &bands[k]
+		rays := len(b.start) - 1
+		for r := range rays {
+			if i := r % nu; i > 0 {
+				f.link(b, b, base[k], base[k], r-1, r, reach)
+			}
+			if r >= nu {
+				f.linkUp(b, b, base[k], base[k], r-nu, r, nu, reach)
+			}
+		}
+	})
+	for k := 1; k < len(bands); k++ {
+		above, b := &bands[k-1], &bands[k]
+		last := len(above.start) - 1 - nu
+		for i := range nu {
+			f.linkUp(above, b, base[k-1], base[k], last+i, i, nu, reach)
+		}
+	}
+
+	// Roots are the lowest piece of each region, so regions come in the order of their pieces.
+	type tally struct {
+		found
+		quanta     int64
+		longest    piece
+		longestRay [2]int
+		row0, row1 int
+	}
+	number := make([]int32, base[len(bands)])
+	var all []tally
+	eachPiece := func(do func(id int32, p piece, i, j int)) {
+		for k := range bands {
+			b := &bands[k]
+			id := base[k]
+			for r := range len(b.start) - 1 {
+				for _, p := range b.pieces[b.start[r]:b.start[r+1]] {
+					do(id, p, r%nu, b.row0+r/nu)
+					id++
+				}
+			}
+		}
+	}
+	eachPiece(func(id int32, p piece, i, j int) {
+		root := f.root(id)
+		if number[root] == 0 {
+			all = append(all, tally{found: found{kind: p.kind, Region: Region{Box: geom.EmptyBox(), PitchMM: pitch}}, row0: j})
+			number[root] = int32(len(all))
+		}
+		n := number[root]
+		number[id] = n
+		t := &all[n-1]
+		t.rays++
+		t.quanta += int64(p.high) - int64(p.low)
+		t.row1 = j
+		if s.depth != nil {
+			at := g.Point(i, j, p.low+(p.high-p.low)/2)
+			if d := s.depth(at); d > t.DepthMM {
+				t.DepthMM, t.DeepestPoint = d, at
+			}
+		} else if p.high-p.low > t.longest.high-t.longest.low {
+			t.longest, t.longestRay = p, [2]int{i, j}
+		}
+		t.Box = t.Box.AddPoint(g.Point(i, j, p.low)).AddPoint(g.Point(i, j, p.high))
+	})
+	// Row sums of the larger regions give their errors; the small fry share one estimate.
+	keep := make([]int32, 0, len(all))
+	for n := range all {
+		t := &all[n]
+		t.VolumeMM3 = float64(t.quanta) * perQuantum
+		if t.rays < leastRegionRays {
+			rest[t.kind] += t.VolumeMM3
+			continue
+		}
+		keep = append(keep, int32(n))
+	}
+	slices.SortStableFunc(keep, func(x, y int32) int { return cmp.Compare(all[y].quanta, all[x].quanta) })
+	const mostMeasured = 256
+	slot := make([]int32, len(all))
+	for k, n := range keep {
+		if k < mostMeasured {
+			slot[n] = int32(k + 1)
+		}
+	}
+	rows := make([][]float64, min(len(keep), mostMeasured))
+	for k := range rows {
+		t := &all[keep[k]]
+		rows[k] = make([]float64, t.row1-t.row0+5)
+	}
+	eachPiece(func(id int32, p piece, _, j int) {
+		if k := slot[number[id]-1]; k > 0 {
+			t := &all[keep[k-1]]
+			rows[k-1][j-t.row0+2] += float64(int64(p.high)-int64(p.low)) * perQuantum
+		}
+	})
+	var out []found
+	for k, n := range keep {
+		t := &all[n]
+		if k >= mostMeasured {
+			rest[t.kind] += t.VolumeMM3
+			continue
+		}
+		// Two empty rows on either side, but not beyond the grid, where nothing can be.
+		r := rows[k]
+		r = r[max(0, 2-t.row0):min(len(r), nv-t.row0+2)]
+		t.ErrorMM3 = min(rowError(r)+unseen(pu, pv), t.VolumeMM3) + s.rounding
+		t.Box = t.Box.Expand(pitch / 2)
+		if s.depth == nil {
+			t.DepthMM = float64(t.longest.high-t.longest.low) * q
+			t.DeepestPoint = g.Point(t.longestRay[0], t.longestRay[1], t.longest.low+(t.longest.high-t.longest.low)/2)
+		}
+		out = append(out, t.found)
+	}
+	return out, rest, nil
+}
+
+// thickness is the longest piece of a kind within box along axis, and its middle. Only pieces
+// with their middle in the box count. The scene must not be turned.
+func (s *scene) thickness(axis dexel.Axis, k kind, box geom.Box, rays int) (float64, r3.Vector, error) {
+	g, err := s.grid(axis, box, rays, mix(s.seed+uint64(axis)))
+	if err != nil {
+		return 0, r3.Vector{}, err
+	}
+	nu, _ := g.Size()
+	type best struct {
+		length int32
+		at     r3.Vector
+	}
+	bands := make([]best, g.Bands())
+	dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(band, _ int, of []dexel.Band) {
+		var buffer [64]piece
+		for j := range of[0].Rows {
+			for i := range nu {
+				pieces, _ := divide(buffer[:0], of[0].Ray(i, j), of[1].Ray(i, j), s.chain)
+				for _, p := range pieces {
+					if p.kind != k || p.high-p.low <= bands[band].length {
+						continue
+					}
+					at := g.Point(i, of[0].Row0+j, p.low+(p.high-p.low)/2)
+					if w := component(at, int(axis)); w >= component(box.Min, int(axis)) && w <= component(box.Max, int(axis)) {
+						bands[band] = best{p.high - p.low, at}
+					}
+				}
+			}
+		}
+	})
+	var b best
+	for _, x := range bands {
+		if x.length > b.length {
+			b = x
+		}
+	}
+	return float64(b.length) * g.QuantumMM(), b.at, nil
+}
+
+// forest is a union-find whose roots are the lowest members.
+type forest []int32
+
+func newForest(n int) forest {
+	f := make(forest, n)
+	for i := range f {
+		f[i] = int32(i)
+	}
+	return f
+}
+
+func (f forest) root(i int32) int32 {
+	for f[i] != i {
+		f[i] = f[f[i]]
+		i = f[i]
+	}
+	return i
+}
+
+func (f forest) join(i, j int32) {
+	i, j = f.root(i), f.root(j)
+	if i < j {
+		f[j] = i
+	} else {
+		f[i] = j
+	}
+}
+
+// link joins the pieces of ray r of x with those of ray s of y that touch, both in order.
+func (f forest) link(x, y *labelled, baseX, baseY int32, r, s int, reach int32) {
+	i, iEnd := x.start[r], x.start[r+1]
+	j, jEnd := y.start[s], y.start[s+1]
+	for i < iEnd && j < jEnd {
+		p, q := x.pieces[i], y.pieces[j]
+		if p.kind == q.kind && p.low <= q.high+reach && q.low <= p.high+reach {
+			f.join(baseX+i, baseY+j)
+		}
+		if p.high < q.high {
+			i++
+		} else {
+			j++
+		}
+	}
+}
+
+// linkUp joins ray s of y with the three rays around r, straight above it, in the row of x.
+func (f forest) linkUp(x, y *labelled, baseX, baseY int32, r, s, nu int, reach int32) {
+	if y.start[s] == y.start[s+1] {
+		return
+	}
+	i := s % nu
+	f.link(x, y, baseX, baseY, r, s, reach)
+	if i > 0 {
+		f.link(x, y, baseX, baseY, r-1, s, reach)
+	}
+	if i+1 < nu {
+		f.link(x, y, baseX, baseY, r+1, s, reach)
+	}
+}
