@@ -17,7 +17,6 @@ type Bore struct {
 	PositionMM Limit
 	Origin     Origin
 
-	nominal  Limit
 	halfText Text
 }
 

@@ -109,9 +109,9 @@ func readNodes(s *source, report *reporter) (root *node) {
 }
 
 func (r *nodeReader) problem(tk *token.Token, says, hint string) {
-	line, column, width := 1, 1, 1
-	if tk != nil && tk.Position != nil {
-		line, column = max(1, tk.Position.Line), max(1, tk.Position.Column)
+	line, column := r.source.placeOf(tk)
+	width := 1
+	if tk != nil {
 		width = utf8.RuneCountInString(strings.TrimSpace(tk.Value))
 	}
 	r.report.add(Problem{File: r.source.name, Line: line, Column: column, Width: width, Says: says, Hint: hint})
@@ -324,11 +324,11 @@ func (r *nodeReader) size(n *node) int {
 }
 
 func (r *nodeReader) place(n *node, tk *token.Token) *node {
-	n.line, n.column, n.width = 1, 1, 1
-	if tk == nil || tk.Position == nil {
+	n.line, n.column = r.source.placeOf(tk)
+	n.width = 1
+	if tk == nil {
 		return n
 	}
-	n.line, n.column = max(1, tk.Position.Line), max(1, tk.Position.Column)
 	n.width = max(1, utf8.RuneCountInString(strings.TrimSpace(strings.SplitN(tk.Value, "\n", 2)[0])))
 	if tk.Type == token.SingleQuoteType || tk.Type == token.DoubleQuoteType {
 		n.width += 2

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/goccy/go-yaml/token"
 )
 
 // Bounds of what is read. They are far above any file a person would keep, and low enough that the
@@ -56,6 +58,19 @@ func (s *source) line(n int) string {
 		return ""
 	}
 	return s.lines[n-1]
+}
+
+// placeOf is where a token stands, kept inside the file: the parser puts the end of input past it.
+func (s *source) placeOf(tk *token.Token) (line, column int) {
+	if tk == nil || tk.Position == nil {
+		return 1, 1
+	}
+	line, column = max(1, tk.Position.Line), max(1, tk.Position.Column)
+	if line > len(s.lines) {
+		line = len(s.lines)
+		column = utf8.RuneCountInString(s.lines[line-1]) + 1
+	}
+	return line, column
 }
 
 // digest names the content of files: that of one file is its SHA-256, that of several the SHA-256 of
