@@ -34,7 +34,7 @@ func (c *Cooling) keys() []key {
 		limit("diameter_tolerance", &c.DiameterToleranceMM, quantity.Length, `How far a bore's diameter may be from a listed one and still
 			be that waterline.`).orDefault("0.25 mm", memory),
 		named("ports", &c.Ports, (*Port).keys, func(p *Port) *Origin { return &p.Origin }, "name", func(p *Port) *Text { return &p.Name },
-			`Where the frame's water enters and leaves the insert. A file that names a port again replaces it.`),
+			`Where the frame's water enters and leaves the insert.`),
 		ranged("cover", &c.CoverDiameters, quantity.Plain, `Metal between a waterline and the detail, in diameters of the waterline. Two
 			published layout rules say 2 to 2.5 and 1.5 to 2.`).ends("1.5", "2.5", "the two usual layout rules together: 1.5 to 2 and 2 to 2.5 diameters"),
 		ranged("pitch", &c.PitchDiameters, quantity.Plain, `Distance between the axes of neighbouring waterlines, in diameters.`).

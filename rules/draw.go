@@ -47,7 +47,7 @@ func (t *Draft) keys() []key {
 		limit("least", &t.Least, quantity.Angle, `Least angle between a face of the detail and the draw. Design guides give 0.5 deg as the
 			least and 1 deg as the usual.`).atMost(math.Pi/2).orDefault("0.5 deg", "the least of published design guides"),
 		named("by_finish", &t.ByFinish, (*FinishDraft).keys, func(f *FinishDraft) *Origin { return &f.Origin }, "finish", func(f *FinishDraft) *Text { return &f.Finish },
-			`Least draft of faces with a named finish, in place of draft.least. A file that names a finish again replaces it.`),
+			`Least draft of faces with a named finish, in place of draft.least.`),
 		limit("per_texture_depth", &t.PerTextureDepth, quantity.AnglePerLength, `Further draft for each length of texture depth: a texture is a
 			field of small undercuts.`).orDefault("40 deg/mm", "1 deg for each 0.025 mm in resin makers' tooling notes; some say 1.5"),
 		limit("zero_draft_area", &t.ZeroAreaMM2, quantity.Area, `Area of faces without draft that is let pass in all, such as short shut-offs.`).

@@ -29,8 +29,7 @@ func (e *Ejection) keys() []key {
 	return []key{
 		outlineKey("outline", &e.Outline, `Where ejector pins may stand: the reach of the frame's ejector plates, seen from above.`),
 		named("keep_clear", &e.KeepClear, (*KeepClear).keys, func(k *KeepClear) *Origin { return &k.Origin }, "name", func(k *KeepClear) *Text { return &k.Name },
-			`Round places of the ejector set that pins must stay clear of: return pins, supports, rods. A file that names one again
-			replaces it.`),
+			`Round places of the ejector set that pins must stay clear of: return pins, supports, rods.`),
 		numbers("pin_diameters", &e.PinDiametersMM, quantity.Length, `Diameters of pins that the shop stocks.`).positive(),
 		limit("edge_distance", &e.EdgeDistanceMM, quantity.Length, `Least metal between a pin's bore and the edge of the detail.`).
 			orDefault("1.5 mm", memory),

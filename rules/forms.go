@@ -629,9 +629,10 @@ func list[T any](name string, into *[]T, keys func(*T) []key, origin func(*T) *O
 	return key{name: name, doc: doc, form: listForm[T]{into: into, keys: keys, origin: origin}}
 }
 
-// named is a list whose entries have names: a later file replaces those it names again and adds to
-// the rest.
+// named is a list whose entries have names: a later file replaces those it names again, takes out
+// those it drops, and adds to the rest.
 func named[T any](name string, into *[]T, keys func(*T) []key, origin func(*T) *Origin, naming string, id func(*T) *Text, doc string) key {
+	doc += fmt.Sprintf(" A file that states one of the same %s again replaces it; {%s: ..., drop: true} takes it out.", naming, naming)
 	return key{name: name, doc: doc, form: listForm[T]{into: into, keys: keys, name: id, origin: origin, naming: naming}}
 }
 
@@ -640,7 +641,7 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 		return
 	}
 	var fresh []T
-	lines := map[string]int{}
+	lines := map[string]int{} // where a name was stated; negative where it was dropped
 	for i, item := range n.items {
 		at := fmt.Sprintf("%s[%d]", path, i+1)
 		if f.naming != "" {
@@ -652,6 +653,10 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 			d.wrong(item, at, fmt.Sprintf("%s stands here, this is a group of keys", describe(item)), "")
 			continue
 		}
+		if f.name != nil && item.get("drop") != nil {
+			f.drop(d, item, at, lines)
+			continue
+		}
 		var one T
 		keys := f.keys(&one)
 		*f.origin(&one) = d.origin(item)
@@ -660,7 +665,7 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 		if f.name != nil {
 			id := f.name(&one)
 			if line, twice := lines[id.Value]; twice && id.Set {
-				d.wrong(item.get(f.naming), at, fmt.Sprintf("%q is the %s of another entry, on line %d", clean(id.Value), f.naming, line), "give each its own")
+				d.wrong(item.get(f.naming), at, fmt.Sprintf("%q is the %s of another entry, on line %d", clean(id.Value), f.naming, max(line, -line)), "give each its own")
 				continue
 			}
 			lines[id.Value] = item.line
@@ -671,6 +676,14 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 		*f.into = fresh
 		return
 	}
+	// Dropped entries have left a line but no entry.
+	kept := (*f.into)[:0:0]
+	for i := range *f.into {
+		if id := f.name(&(*f.into)[i]).Value; lines[id] >= 0 {
+			kept = append(kept, (*f.into)[i])
+		}
+	}
+	*f.into = kept
 	for i := range fresh {
 		replaced := false
 		for j := range *f.into {
@@ -682,6 +695,46 @@ func (f listForm[T]) read(d *decoder, n *node, path string) {
 		if !replaced {
 			*f.into = append(*f.into, fresh[i])
 		}
+	}
+}
+
+// drop takes an entry of an inherited file out.
+func (f listForm[T]) drop(d *decoder, item *node, at string, lines map[string]int) {
+	var flag Flag
+	flagForm{&flag}.read(d, item.get("drop"), at+".drop")
+	for _, e := range item.entries {
+		if e.key.text != "drop" && e.key.text != f.naming {
+			d.wrong(e.key, at, fmt.Sprintf("%q stands beside drop, which takes the whole entry out", clean(e.key.text)), "leave it out, or take the drop out to replace the entry")
+		}
+	}
+	var id Text
+	if n := item.get(f.naming); n == nil {
+		d.wrong(item, at, f.naming+" is missing", "which entry is to be dropped")
+	} else {
+		textForm{into: &id}.read(d, n, at+"."+f.naming)
+	}
+	switch {
+	case !id.Set || !flag.Set:
+		return
+	case !flag.Value:
+		d.wrong(item.get("drop"), at, "drop is true or not there", "take the line out")
+		return
+	}
+	if line, twice := lines[id.Value]; twice {
+		d.wrong(item, at, fmt.Sprintf("%q is the %s of another entry, on line %d", clean(id.Value), f.naming, max(line, -line)), "replace the entry or drop it, not both")
+		return
+	}
+	lines[id.Value] = -item.line
+	var names []string
+	for i := range *f.into {
+		names = append(names, f.name(&(*f.into)[i]).Value)
+	}
+	if !contains(names, id.Value) {
+		hint := ""
+		if near, ok := nearest.Word(id.Value, names); ok {
+			hint = fmt.Sprintf("did you mean %q?", near)
+		}
+		d.wrong(item, at, fmt.Sprintf("no inherited file has an entry %q to drop", clean(id.Value)), hint)
 	}
 }
 
@@ -727,6 +780,13 @@ func (f listForm[T]) schema() object {
 	entry := keysSchema(keys)
 	if required := requiredOf(keys); required != nil {
 		entry["required"] = required
+	}
+	if f.name != nil {
+		drop := object{"type": "object", "additionalProperties": false, "required": []any{f.naming, "drop"}, "properties": object{
+			f.naming: object{"type": []any{"string", "number"}},
+			"drop":   object{"const": true, "description": "Takes the entry of this " + f.naming + " that an inherited file has out."},
+		}}
+		entry = object{"anyOf": []any{entry, drop}}
 	}
 	return object{"type": "array", "items": entry, "minItems": 1, "maxItems": mostItems}
 }

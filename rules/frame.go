@@ -67,22 +67,20 @@ func (f *Frame) keys() []key {
 		text("note", &f.Note, `Anything a reader of this file should know. It is printed with the limits and judged by nothing.`),
 		section("pocket", `The hole in the frame that the insert drops into.`, f.Pocket.keys()...).required(),
 		named("zones", &f.Zones, (*Zone).keys, func(z *Zone) *Origin { return &z.Origin }, "name", func(z *Zone) *Text { return &z.Name },
-			`Places of the insert where the frame has an interest: where its clamps and ejectors reach in, where it bears. A file that
-			names a zone again replaces it.`),
+			`Places of the insert where the frame has an interest: where its clamps and ejectors reach in, where it bears.`),
 		named("bores", &f.Bores, (*Bore).keys, func(b *Bore) *Origin { return &b.Origin }, "name", func(b *Bore) *Text { return &b.Name },
-			`Round holes that every insert of this frame has, one by one: dowels, threads, ports. A file that names a bore again
-			replaces it.`),
+			`Round holes that every insert of this frame has, one by one: dowels, threads, ports.`),
 		section("blank", `The block an insert is cut from: the outline with a height, or a model of its own.`, f.Blank.keys()...),
 		section("steel", `How much metal must be left, and of what.`, f.Steel.keys()...),
 		named("steels", &f.Steels, (*SteelGrade).keys, func(g *SteelGrade) *Origin { return &g.Origin }, "grade", func(g *SteelGrade) *Text { return &g.Grade },
-			`What the shop knows of its steels, by grade. A file that names a grade again replaces it.`),
+			`What the shop knows of its steels, by grade.`),
 		section("cooling", `Water in the insert.`, f.Cooling.keys()...),
 		section("ejection", `What the frame's ejector set allows.`, f.Ejection.keys()...),
 		section("draw", `What the opening of the mould asks of the detail.`, f.Draw.keys()...),
 		section("making", `What the shop can cut.`, f.Making.keys()...),
 		section("press", `The machine that holds the frame.`, f.Press.keys()...),
 		named("resins", &f.Resins, (*Resin).keys, func(r *Resin) *Origin { return &r.Origin }, "name", func(r *Resin) *Text { return &r.Name },
-			`What the shop knows of its moulding materials, by name. A file that names a resin again replaces it.`),
+			`What the shop knows of its moulding materials, by name.`),
 		section("handling", `Moving the insert by hand or hoist.`, f.Handling.keys()...),
 		section("pair", `What the two halves of one insert must keep when the mould is closed.`, f.Pair.keys()...),
 		section("measuring", `How finely the program looks. This is policy of the shop, no limit of the insert: a finer look costs time
@@ -90,7 +88,7 @@ func (f *Frame) keys() []key {
 		{name: "judge", form: judgeForm{&f.Judge}, doc: `What a broken limit of one check amounts to, by the check's id: fail rejects the
 			insert, warn reports and lets pass, off does not look. A check that is not named here fails.`},
 		named("rules", &f.Rules, (*CustomRule).keys, func(r *CustomRule) *Origin { return &r.Origin }, "id", func(r *CustomRule) *Text { return &r.ID },
-			`Rules of the shop's own, as expressions over measured values. A file that names a rule again replaces it.`),
+			`Rules of the shop's own, as expressions over measured values.`),
 	}
 }
 

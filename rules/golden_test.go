@@ -92,6 +92,20 @@ func TestRefusedWorkspaces(t *testing.T) {
 	}
 }
 
+func TestRefusedWaivers(t *testing.T) {
+	schema := compile(t, WaiverSchema())
+	for _, file := range files(t, "testdata/waivers-refused") {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			w, err := LoadWaivers(file)
+			if err == nil || w != nil {
+				t.Fatalf("loaded, with error %v", err)
+			}
+			golden(t, want(file), err.Error()+"\n")
+			checkBlind(t, schema, file)
+		})
+	}
+}
+
 // checkBlind holds the schema against the loader: it must refuse what the loader refuses, but for
 // files that say in their first line that only the loader can see what is wrong. Those it must let
 // pass where they are YAML at all, so that the mark stays true.
@@ -153,7 +167,7 @@ func listing(rows []Row) string {
 
 // The listings pin text; the numbers in them are held against closed forms in the other tests.
 func TestGoodFiles(t *testing.T) {
-	frames, workspace := compile(t, Schema()), compile(t, WorkspaceSchema())
+	frames, workspace, waivers := compile(t, Schema()), compile(t, WorkspaceSchema()), compile(t, WaiverSchema())
 	for _, file := range files(t, "testdata") {
 		t.Run(filepath.Base(file), func(t *testing.T) {
 			text, err := os.ReadFile(file)
@@ -163,6 +177,19 @@ func TestGoodFiles(t *testing.T) {
 			value, err := asJSON(text)
 			if err != nil {
 				t.Fatal(err)
+			}
+			if strings.Contains(file, "waivers") {
+				if err := waivers.Validate(value); err != nil {
+					t.Errorf("the schema refuses it: %v", err)
+				}
+				w, err := LoadWaivers(file)
+				if err != nil {
+					t.Fatal(err)
+				}
+				var rows []Row
+				rowsOf("", w.keys(), func(r Row) { rows = append(rows, r) })
+				golden(t, want(file), listing(rows))
+				return
 			}
 			if strings.Contains(file, "workspace") {
 				if err := workspace.Validate(value); err != nil {

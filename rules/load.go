@@ -226,10 +226,33 @@ func load(p place, name string, partial bool) (*Frame, error) {
 	}
 	completeKeys(d, "", f.keys())
 	f.addKnownSteels()
+	f.addKnownResins()
 	f.resolve(d)
 	if err := report.problems(); err != nil {
 		return nil, err
 	}
 	f.sources = report.sources
 	return f, nil
+}
+
+// loadAlone reads a file that inherits from none. The problems it reports may be added to; an error
+// is one after which there is nothing to add to.
+func loadAlone(p place, name string, keys []key, all []string) (*decoder, error) {
+	s, err := readSource(p, name)
+	if err != nil {
+		return nil, atFile(name, err)
+	}
+	report := &reporter{sources: []*source{s}}
+	l := readLayer(s, report)
+	if l.root == nil && len(report.list) > 0 {
+		return nil, report.problems()
+	}
+	d := &decoder{report: report, source: s, inches: l.inches, groups: map[string]Origin{}, stated: map[string]bool{},
+		all: all, top: Origin{File: name, Line: 1, Column: 1}}
+	d.groups[""] = d.top
+	if l.root != nil {
+		readKeys(d, l.root, "", keys)
+	}
+	completeKeys(d, "", keys)
+	return d, nil
 }

@@ -141,6 +141,25 @@ blank: {height: 42}
 	}
 }
 
+func TestInheritedEntriesCanBeDropped(t *testing.T) {
+	slot := "zones: [{name: slot, must: open, shape: {box: {min: [0, 0, 0], max: [9, 9, 9]}}}, {name: pad, must: solid, shape: {box: {min: [10, 0, 0], max: [19, 9, 9]}}}]\n"
+	files := map[string]string{
+		"base.yaml": slot,
+		"f.yaml":    "inherits: base.yaml\n" + tiny + "zones: [{name: slot, drop: true}, {name: new, must: open, shape: {box: {min: [0, 10, 0], max: [9, 19, 9]}}}]\n",
+		"bad.yaml":  "inherits: base.yaml\n" + tiny + "zones: [{name: slat, drop: true}, {drop: true}, {name: pad, drop: true, must: open}, {name: pad, drop: false}, {name: slot, drop: true}, {name: slot, drop: true}]\n",
+	}
+	f := mustLoad(t, files, "f.yaml")
+	if len(f.Zones) != 2 || f.Zones[0].Name.Value != "pad" || f.Zones[1].Name.Value != "new" {
+		t.Errorf("%+v", f.Zones)
+	}
+	_, err := LoadFS(folder(files), "bad.yaml")
+	for _, want := range []string{`no inherited file has an entry "slat" to drop`, `did you mean "slot"?`, "name is missing", `"must" stands beside drop`, "drop is true or not there", "replace the entry or drop it"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("want %q in\n%v", want, err)
+		}
+	}
+}
+
 // R2: every row in force names a file, line and column, or a reason.
 func TestEveryValueHasAnOrigin(t *testing.T) {
 	f, err := Load("testdata/sample-round.yaml")

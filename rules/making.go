@@ -43,7 +43,7 @@ type Drill struct {
 func (m *Making) keys() []key {
 	return []key{
 		named("cutters", &m.Cutters, (*Cutter).keys, func(c *Cutter) *Origin { return &c.Origin }, "name", func(c *Cutter) *Text { return &c.Name },
-			`End mills the shop has, for inner corners, reach and takeoff. A file that names a cutter again replaces it.`),
+			`End mills the shop has, for inner corners, reach and takeoff.`),
 		limit("smallest_cutter", &m.SmallestCutterMM, quantity.Length, `Diameter of the smallest cutter to be planned with; an inner corner
 			of less than half of it is left for spark erosion.`).positive().orDefault("1 mm", memory),
 		limit("reach_ratio", &m.ReachRatio, quantity.Plain, `Most that the depth of a cut may be, over the cutter's diameter.`).

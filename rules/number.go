@@ -54,7 +54,7 @@ func (d *decoder) number(n *node, path string, dim quantity.Dimension, b bounds)
 		return wrong(fmt.Sprintf("%q in quotes is text, this is %v", text, dim), like)
 	case q.Dimension == quantity.Plain && dim == quantity.Length:
 		if d.inches {
-			value *= millimetresPerInch
+			value = value * 127 / 5 // 25.4 is no binary number; see package quantity
 		}
 	case q.Dimension == quantity.Plain && value == 0 && dim != quantity.Temperature: // nothing is nothing in any unit
 	case q.Dimension == quantity.Plain && (dim == quantity.Plain || dim == quantity.Share):
@@ -89,9 +89,8 @@ func (d *decoder) number(n *node, path string, dim quantity.Dimension, b bounds)
 }
 
 const (
-	millimetresPerInch = 25.4 // exact by definition
-	mostMM             = 10000
-	mostValue          = 1e15
+	mostMM    = 10000
+	mostValue = 1e15
 )
 
 // numberSchema is the schema of a quantity.

@@ -64,3 +64,55 @@ func (r *Resin) keys() []key {
 			atMost(0.5),
 	}
 }
+
+// knownResins hold where no file states the resin. Pressures: a published moulding-pressure table in
+// tonne-force per cm2. Vent depths: the upper end of a published table of mould vents, up to which
+// the resin does not flash. Shrinkage: two published tables. Diffusivity: Crawford, Plastics
+// Engineering, Table 1.8. Melt density: a moulder's published charts for ABS, POM and PMMA, the rest
+// from memory. Zero is not known.
+var knownResins = []struct {
+	name                         string
+	least, most                  float64 // tonne-force per cm2
+	vent                         float64 // mm
+	shrinkLeast, shrinkMost      float64 // per cent
+	diffusivity, meltDensityGCM3 float64
+}{
+	{"ABS", 0.30, 0.40, 0.038, 0.4, 0.9, 0.17, 0.97},
+	{"PA66", 0.40, 0.50, 0.013, 0.7, 2.5, 0, 0.97},
+	{"PBT", 0.35, 0.40, 0.018, 1.0, 2.0, 0, 1.12},
+	{"PC", 0.40, 0.50, 0.064, 0.5, 0.7, 0.147, 1.05},
+	{"PE-HD", 0.30, 0.40, 0.030, 1.5, 4.0, 0.157, 0.76},
+	{"PMMA", 0.35, 0.50, 0.051, 0.2, 0.9, 0.109, 1.04},
+	{"POM", 0.35, 0.45, 0.025, 2.0, 3.5, 0.07, 1.17},
+	{"PP", 0.25, 0.35, 0.030, 1.0, 2.5, 0.065, 0.74},
+	{"PS", 0.25, 0.35, 0.030, 0.4, 0.8, 0.06, 0.95},
+}
+
+// tonnePerCM2 is one tonne-force per square centimetre in MPa: 1000 kg * 9.80665 m/s2 / 100 mm2.
+const tonnePerCM2 = 98.0665
+
+// addKnownResins appends the resins that no file states.
+func (f *Frame) addKnownResins() {
+	for _, k := range knownResins {
+		if f.Resin(k.name) != nil {
+			continue
+		}
+		known := func(v float64, why string) Limit {
+			if v == 0 {
+				return Limit{}
+			}
+			return Limit{Set: true, Value: v, Origin: Origin{Why: why}}
+		}
+		const pressure, shrinkage, density = "a published moulding-pressure table", "published shrinkage tables", "moulders' charts and memory"
+		why := Origin{Why: "known to this program, stated by no file"}
+		f.Resins = append(f.Resins, Resin{
+			Name:              Text{Set: true, Value: k.name, Origin: why},
+			CavityPressureMPa: Range{known(k.least*tonnePerCM2, pressure), known(k.most*tonnePerCM2, pressure)},
+			VentDepthMM:       known(k.vent, "upper end of a published table of mould vents"),
+			MeltDensityKGM3:   known(k.meltDensityGCM3*1000, density),
+			DiffusivityMM2S:   known(k.diffusivity, "Crawford, Plastics Engineering, Table 1.8"),
+			Shrinkage:         Range{known(k.shrinkLeast/100, shrinkage), known(k.shrinkMost/100, shrinkage)},
+			Origin:            why,
+		})
+	}
+}

@@ -403,7 +403,7 @@ func (f *Frame) resolveBlank(d *decoder) {
 
 func (f *Frame) resolveSteel(d *decoder) {
 	g := f.Steel.Grade
-	if !g.Set || f.SteelGrade(g.Value) != nil {
+	if !g.Set || f.SteelGrade(g.Value) != nil || d.partial {
 		return
 	}
 	names := make([]string, len(f.Steels))

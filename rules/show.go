@@ -18,10 +18,14 @@ type Row struct {
 	Doc string
 }
 
-// Show lists every value in force, in the order of the reference table.
+// Show lists every value in force, in the order of the reference table. Steels and resins that no
+// file states and the frame does not use are left out; SteelGrade and Resin find them.
 func Show(f *Frame) []Row {
 	var rows []Row
 	rowsOf("", f.keys(), func(r Row) {
+		if r.Origin.IsDefault() && f.idle(r.Key) {
+			return
+		}
 		rows = append(rows, r)
 		if r.Key == "pocket.fit" && f.Pocket.ClearanceMM.Set() {
 			rows = append(rows,
@@ -30,6 +34,12 @@ func Show(f *Frame) []Row {
 		}
 	})
 	return rows
+}
+
+// idle tells the steels and resins that this package knows of itself, unless the frame's own grade is
+// one of them: they are in force only where a workspace names them.
+func (f *Frame) idle(key string) bool {
+	return strings.HasPrefix(key, "steels[") && !strings.HasPrefix(key, "steels["+f.Steel.Grade.Value+"]") || strings.HasPrefix(key, "resins[")
 }
 
 // worked is a row of what follows from another.

@@ -210,25 +210,14 @@ func LoadWorkspaceFS(fsys fs.FS, name string) (*Workspace, error) {
 
 func loadWorkspace(p place, name string) (*Workspace, error) {
 	name = path.Clean(filepath.ToSlash(name))
-	s, err := readSource(p, name)
+	w := &Workspace{File: name, Folder: path.Dir(name), place: p}
+	d, err := loadAlone(p, name, w.keys(), pathsOf(new(Workspace).keys()))
 	if err != nil {
-		return nil, atFile(name, err)
+		return nil, err
 	}
-	report := &reporter{sources: []*source{s}}
-	l := readLayer(s, report)
-	w := &Workspace{File: name, Folder: path.Dir(name), place: p, sources: report.sources}
-	d := &decoder{report: report, source: s, inches: l.inches, groups: map[string]Origin{}, stated: map[string]bool{},
-		all: pathsOf(new(Workspace).keys()), top: Origin{File: name, Line: 1, Column: 1}}
-	d.groups[""] = d.top
-	if l.root == nil && len(report.list) > 0 {
-		return nil, report.problems()
-	}
-	if l.root != nil {
-		readKeys(d, l.root, "", w.keys())
-	}
-	completeKeys(d, "", w.keys())
+	w.sources = d.report.sources
 	w.resolve(d)
-	if err := report.problems(); err != nil {
+	if err := d.report.problems(); err != nil {
 		return nil, err
 	}
 	return w, nil

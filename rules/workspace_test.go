@@ -8,8 +8,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
+
+	"pocketgauge/rules/quantity"
 )
 
 const someWorkspace = `
@@ -197,7 +200,33 @@ inserts:
 	if got := f.Draw.Draft.For("none"); !near(got.Value, 0.5*math.Pi/180) {
 		t.Errorf("draft without a listed finish: %v", got)
 	}
-	if f.Resin("PP") == nil || f.Resin("PE") != nil || f.SteelGrade("1.2344") == nil {
+	if f.Resin("PP") == nil || f.Resin("PE-XX") != nil || f.SteelGrade("1.2344") == nil {
 		t.Error("look-ups")
+	}
+}
+
+func TestWaivers(t *testing.T) {
+	w, err := LoadWaivers("testdata/sample-waivers.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	wall, draft := &w.List[0], &w.List[1]
+	if wall.Accepts.Value != 1.7 || wall.Dimension != quantity.Length || wall.WithinMM.Value != 4 {
+		t.Errorf("%+v", wall)
+	}
+	if !near(draft.Accepts.Value, 0.25*math.Pi/180) || draft.Dimension != quantity.Angle || !draft.WithinMM.Origin.IsDefault() {
+		t.Errorf("%+v", draft)
+	}
+	if !wall.Matches("steel.wall", "inserts/entrance-disc-fixed.stl") || wall.Matches("steel.blade", "inserts/entrance-disc-fixed.stl") ||
+		wall.Matches("steel.wall", "inserts/other.stl") || !draft.Matches("draw.draft", "./inserts/a/b.stp") {
+		t.Error("matching")
+	}
+	day := func(y int, m time.Month, d, h int) time.Time { return time.Date(y, m, d, h, 0, 0, 0, time.UTC) }
+	if wall.Expired(day(2027, 3, 31, 23)) || !wall.Expired(day(2027, 4, 1, 0)) {
+		t.Error("the last day counts, the next does not")
+	}
+	east := time.FixedZone("east", 13*3600)
+	if !wall.Expired(time.Date(2027, 4, 1, 0, 30, 0, 0, east)) {
+		t.Error("it is the next day there already")
 	}
 }

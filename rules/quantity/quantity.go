@@ -3,7 +3,7 @@
 // A value is held in one unit per dimension: mm, mm2, mm3, rad, rad/mm, N, MPa, kg, kg/m3, degrees
 // Celsius, s, mm2/s, W/mK; a share is 0 to 1. Conversion factors are exact by definition (the inch
 // is 25.4 mm, the pound 0.45359237 kg, standard gravity 9.80665 m/s2: NIST Special Publication 811)
-// up to the rounding of one or two multiplications.
+// up to the rounding of at most three operations.
 //
 // Invariants (the tests cite these numbers):
 //
@@ -59,6 +59,15 @@ var names = [dimensions]string{
 	"a force", "a pressure", "a mass", "a density", "a temperature", "a time", "a diffusivity", "a conductivity",
 }
 
+// Dimensions are all dimensions.
+func Dimensions() []Dimension {
+	all := make([]Dimension, dimensions)
+	for i := range all {
+		all[i] = Dimension(i)
+	}
+	return all
+}
+
 // Example is how a quantity of the dimension is written.
 func (d Dimension) Example() string {
 	return [dimensions]string{
@@ -70,8 +79,10 @@ func (d Dimension) Example() string {
 type unit struct {
 	name string
 	dim  Dimension
-	// value = number*factor + offset, in the dimension's own unit.
-	factor, offset float64
+	// value = number*factor/divisor + offset, in the dimension's own unit. A factor and a divisor
+	// that are whole numbers make the result the nearest number to the exact one: 1.5 in is 38.1 mm
+	// as 1.5*127/5, but 38.099999999999994 as 1.5*25.4.
+	factor, divisor, offset float64
 }
 
 const (
@@ -82,38 +93,38 @@ const (
 
 // units lists every unit; the first of a dimension is its own unit, in which values are held.
 var units = []unit{
-	{"%", Share, 1.0 / 100, 0},
+	{"%", Share, 1, 100, 0},
 
-	{"mm", Length, 1, 0}, {"um", Length, 1.0 / 1000, 0}, {"µm", Length, 1.0 / 1000, 0}, {"μm", Length, 1.0 / 1000, 0},
-	{"cm", Length, 10, 0}, {"m", Length, 1000, 0}, {"in", Length, inch, 0}, {"thou", Length, inch / 1000, 0},
+	{"mm", Length, 1, 1, 0}, {"um", Length, 1, 1000, 0}, {"µm", Length, 1, 1000, 0}, {"μm", Length, 1, 1000, 0},
+	{"cm", Length, 10, 1, 0}, {"m", Length, 1000, 1, 0}, {"in", Length, 127, 5, 0}, {"thou", Length, 127, 5000, 0},
 
-	{"mm2", Area, 1, 0}, {"cm2", Area, 100, 0}, {"m2", Area, 1e6, 0}, {"in2", Area, inch * inch, 0},
-	{"mm²", Area, 1, 0}, {"cm²", Area, 100, 0},
+	{"mm2", Area, 1, 1, 0}, {"cm2", Area, 100, 1, 0}, {"m2", Area, 1e6, 1, 0}, {"in2", Area, 127 * 127, 25, 0},
+	{"mm²", Area, 1, 1, 0}, {"cm²", Area, 100, 1, 0},
 
-	{"mm3", Volume, 1, 0}, {"cm3", Volume, 1000, 0}, {"l", Volume, 1e6, 0}, {"in3", Volume, inch * inch * inch, 0},
-	{"mm³", Volume, 1, 0}, {"cm³", Volume, 1000, 0},
+	{"mm3", Volume, 1, 1, 0}, {"cm3", Volume, 1000, 1, 0}, {"l", Volume, 1e6, 1, 0}, {"in3", Volume, 127 * 127 * 127, 125, 0},
+	{"mm³", Volume, 1, 1, 0}, {"cm³", Volume, 1000, 1, 0},
 
-	{"rad", Angle, 1, 0}, {"deg", Angle, math.Pi / 180, 0}, {"°", Angle, math.Pi / 180, 0},
+	{"rad", Angle, 1, 1, 0}, {"deg", Angle, math.Pi, 180, 0}, {"°", Angle, math.Pi, 180, 0},
 
-	{"rad/mm", AnglePerLength, 1, 0}, {"deg/mm", AnglePerLength, math.Pi / 180, 0}, {"deg/in", AnglePerLength, math.Pi / 180 / inch, 0},
+	{"rad/mm", AnglePerLength, 1, 1, 0}, {"deg/mm", AnglePerLength, math.Pi, 180, 0}, {"deg/in", AnglePerLength, math.Pi * 5, 180 * 127, 0},
 
-	{"N", Force, 1, 0}, {"kN", Force, 1000, 0}, {"MN", Force, 1e6, 0}, {"tf", Force, 1000 * g0, 0}, {"lbf", Force, pound * g0, 0},
+	{"N", Force, 1, 1, 0}, {"kN", Force, 1000, 1, 0}, {"MN", Force, 1e6, 1, 0}, {"tf", Force, 1000 * g0, 1, 0}, {"lbf", Force, pound * g0, 1, 0},
 
-	{"MPa", Pressure, 1, 0}, {"GPa", Pressure, 1000, 0}, {"kPa", Pressure, 1.0 / 1000, 0}, {"bar", Pressure, 0.1, 0},
-	{"N/mm2", Pressure, 1, 0}, {"psi", Pressure, pound * g0 / (inch * inch), 0},
+	{"MPa", Pressure, 1, 1, 0}, {"GPa", Pressure, 1000, 1, 0}, {"kPa", Pressure, 1, 1000, 0}, {"bar", Pressure, 1, 10, 0},
+	{"N/mm2", Pressure, 1, 1, 0}, {"psi", Pressure, pound * g0, inch * inch, 0},
 
-	{"kg", Mass, 1, 0}, {"g", Mass, 1.0 / 1000, 0}, {"t", Mass, 1000, 0}, {"lb", Mass, pound, 0},
+	{"kg", Mass, 1, 1, 0}, {"g", Mass, 1, 1000, 0}, {"t", Mass, 1000, 1, 0}, {"lb", Mass, pound, 1, 0},
 
-	{"kg/m3", Density, 1, 0}, {"g/cm3", Density, 1000, 0}, {"lb/in3", Density, pound / (inch * inch * inch) * 1e9, 0},
+	{"kg/m3", Density, 1, 1, 0}, {"g/cm3", Density, 1000, 1, 0}, {"lb/in3", Density, pound * 1e9, inch * inch * inch, 0},
 
-	{"degC", Temperature, 1, 0}, {"°C", Temperature, 1, 0}, {"K", Temperature, 1, -273.15},
-	{"degF", Temperature, 5.0 / 9, -160.0 / 9}, {"°F", Temperature, 5.0 / 9, -160.0 / 9},
+	{"degC", Temperature, 1, 1, 0}, {"°C", Temperature, 1, 1, 0}, {"K", Temperature, 1, 1, -273.15},
+	{"degF", Temperature, 5, 9, -160.0 / 9}, {"°F", Temperature, 5, 9, -160.0 / 9},
 
-	{"s", Time, 1, 0}, {"min", Time, 60, 0}, {"h", Time, 3600, 0},
+	{"s", Time, 1, 1, 0}, {"min", Time, 60, 1, 0}, {"h", Time, 3600, 1, 0},
 
-	{"mm2/s", Diffusivity, 1, 0}, {"m2/s", Diffusivity, 1e6, 0},
+	{"mm2/s", Diffusivity, 1, 1, 0}, {"m2/s", Diffusivity, 1e6, 1, 0},
 
-	{"W/mK", Conductivity, 1, 0},
+	{"W/mK", Conductivity, 1, 1, 0},
 }
 
 // Units are the names of the dimension's units, its own unit first.
@@ -217,7 +228,7 @@ func Of(n float64, name string) (Quantity, error) {
 		if u.name != name {
 			continue
 		}
-		value := n*u.factor + u.offset
+		value := n*u.factor/u.divisor + u.offset
 		if math.IsInf(value, 0) {
 			return Quantity{}, ErrTooLarge
 		}
@@ -272,7 +283,7 @@ func Format(d Dimension, value float64) (text, name string) {
 	}
 	for _, u := range units {
 		if u.name == name {
-			value = (value - u.offset) / u.factor
+			value = (value - u.offset) * u.divisor / u.factor
 			break
 		}
 	}
