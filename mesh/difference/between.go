@@ -283,9 +283,6 @@ func (r *Result) gather(l *looker, sc *scene, wanted [kinds]bool) error {
 	return r.gatherAlong(l, sc, wanted, axis)
 }
 
-// visitBudget bounds the triangles looked at to find how thick regions are.
-const visitBudget = 1 << 25
-
 func (r *Result) gatherAlong(l *looker, sc *scene, wanted [kinds]bool, axis dexel.Axis) error {
 	list, rest, err := sc.regions(axis, wanted, l.opt.NoiseMM)
 	if err != nil {
@@ -294,26 +291,28 @@ func (r *Result) gatherAlong(l *looker, sc *scene, wanted [kinds]bool, axis dexe
 	r.RestA += rest[onlyA]
 	r.RestB += rest[onlyB]
 	r.RestBoth += rest[inBoth]
-	budget := visitBudget
+	// Only so many can be reported: the list is in order of volume.
+	kept := list[:0]
+	var count [kinds]int
+	for _, f := range list {
+		if count[f.kind]++; count[f.kind] > l.opt.MostRegions {
+			*[...]*float64{onlyA: &r.RestA, onlyB: &r.RestB, inBoth: &r.RestBoth}[f.kind] += f.VolumeMM3
+			continue
+		}
+		kept = append(kept, f)
+	}
+	list = kept
+	if !wanted[inBoth] {
+		level, err := l.aligned()
+		if err != nil {
+			return err
+		}
+		if err := level.thicken(list); err != nil {
+			return err
+		}
+	}
 	for i := range list {
 		f := &list[i]
-		if f.kind != inBoth && budget > 0 {
-			level, err := l.aligned()
-			if err != nil {
-				return err
-			}
-			f.DepthMM = math.Inf(1)
-			for _, x := range [...]dexel.Axis{dexel.Z, dexel.X, dexel.Y} {
-				budget -= level.a.Triangles() + level.b.Triangles()
-				depth, at, err := level.thickness(x, f.kind, f.Box, 1<<14)
-				if err != nil {
-					return err
-				}
-				if depth < f.DepthMM {
-					f.DepthMM, f.DeepestPoint = depth, at
-				}
-			}
-		}
 		switch f.kind {
 		case onlyA:
 			r.RegionsA = append(r.RegionsA, f.Region)

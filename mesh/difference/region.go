@@ -2,6 +2,7 @@ package difference
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
@@ -205,43 +206,119 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 	return out, rest, nil
 }
 
-// thickness is the longest piece of a kind within box along axis, and its middle. Only pieces
-// with their middle in the box count. The scene must not be turned.
-func (s *scene) thickness(axis dexel.Axis, k kind, box geom.Box, rays int) (float64, r3.Vector, error) {
-	g, err := s.grid(axis, box, rays, mix(s.seed+uint64(axis)))
+// stretch is the longest piece of a region along one axis.
+type stretch struct {
+	length int32
+	at     r3.Vector
+	rays   int // that met the region
+}
+
+// stretches finds the longest piece along axis of each region in list, among pieces of its kind
+// with their middle in its box. The scene must not be turned: boxes are in the model's axes.
+func (s *scene) stretches(axis dexel.Axis, over geom.Box, list []found, rays int) ([]stretch, error) {
+	g, err := s.grid(axis, over.Intersection(s.window), rays, mix(s.seed+uint64(axis)))
 	if err != nil {
-		return 0, r3.Vector{}, err
+		return nil, err
 	}
 	nu, _ := g.Size()
-	type best struct {
-		length int32
-		at     r3.Vector
-	}
-	bands := make([]best, g.Bands())
-	dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(band, _ int, of []dexel.Band) {
-		var buffer [64]piece
+	bands := make([][]stretch, g.Bands())
+	buffers := make([][]piece, dexel.Workers())
+	dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(band, worker int, of []dexel.Band) {
+		best := make([]stretch, len(list))
+		pieces := buffers[worker]
 		for j := range of[0].Rows {
 			for i := range nu {
-				pieces, _ := divide(buffer[:0], of[0].Ray(i, j), of[1].Ray(i, j), s.chain)
+				a, b := of[0].Ray(i, j), of[1].Ray(i, j)
+				if len(a)+len(b) == 0 {
+					continue
+				}
+				pieces, _ = divide(pieces[:0], a, b, s.chain)
 				for _, p := range pieces {
-					if p.kind != k || p.high-p.low <= bands[band].length {
+					if p.kind == inBoth {
 						continue
 					}
 					at := g.Point(i, of[0].Row0+j, p.low+(p.high-p.low)/2)
-					if w := component(at, int(axis)); w >= component(box.Min, int(axis)) && w <= component(box.Max, int(axis)) {
-						bands[band] = best{p.high - p.low, at}
+					for k := range list {
+						if list[k].kind == p.kind && list[k].Box.Contains(at) {
+							best[k].rays++
+							if p.high-p.low > best[k].length {
+								best[k].length, best[k].at = p.high-p.low, at
+							}
+						}
 					}
 				}
 			}
 		}
+		buffers[worker] = pieces
+		bands[band] = best
 	})
-	var b best
-	for _, x := range bands {
-		if x.length > b.length {
-			b = x
+	out := make([]stretch, len(list))
+	for _, best := range bands {
+		for k, x := range best {
+			out[k].rays += x.rays
+			if x.length > out[k].length {
+				out[k].length, out[k].at = x.length, x.at
+			}
 		}
 	}
-	return float64(b.length) * g.QuantumMM(), b.at, nil
+	return out, nil
+}
+
+// leastStretchRays is how many rays must meet a region, along some axis, for its thickness to be
+// read from a scan of everything.
+const leastStretchRays = 64
+
+// thicken sets the depth of each region to the least, over the three axes, of its longest piece
+// along that axis. One scan of everything serves most regions; the small ones are looked at one
+// by one, as long as the budget of triangles to visit lasts.
+func (s *scene) thicken(list []found) error {
+	if len(list) == 0 {
+		return nil
+	}
+	axes := [...]dexel.Axis{dexel.Z, dexel.X, dexel.Y}
+	over := geom.EmptyBox()
+	for _, f := range list {
+		over = over.Union(f.Box)
+	}
+	met := make([]int, len(list))
+	for i := range list {
+		list[i].DepthMM = math.Inf(1)
+	}
+	take := func(f *found, x stretch) {
+		if d := float64(x.length) * s.frame.QuantumMM(); x.rays > 0 && d < f.DepthMM {
+			f.DepthMM, f.DeepestPoint = d, x.at
+		}
+	}
+	for _, axis := range axes {
+		all, err := s.stretches(axis, over, list, regionRays)
+		if err != nil {
+			return err
+		}
+		for k, x := range all {
+			met[k] = max(met[k], x.rays)
+			take(&list[k], x)
+		}
+	}
+	const visitBudget = 1 << 24
+	budget := visitBudget
+	for k := range list {
+		f := &list[k]
+		if met[k] < leastStretchRays && budget > 0 {
+			for _, axis := range axes {
+				budget -= s.a.Triangles() + s.b.Triangles()
+				one, err := s.stretches(axis, f.Box, list[k:k+1], 1<<14)
+				if err != nil {
+					return err
+				}
+				take(f, one[0])
+			}
+		}
+		if math.IsInf(f.DepthMM, 1) {
+			// Met by no level ray: it is thinner than the pitch across all three.
+			f.DepthMM, f.DeepestPoint = 0, f.Box.Center()
+		}
+	}
+	return nil
 }
 
 // forest is a union-find whose roots are the lowest members.
