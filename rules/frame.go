@@ -57,15 +57,16 @@ type Judgement struct {
 
 func (f *Frame) keys() []key {
 	return []key{
-		header("unit", []string{"mm", "in"}, `Unit of bare numbers in this file: mm or in. Only lengths may be bare; every other
-			quantity says its own unit, and a length may, such as "0.002 in". It holds for this file alone, not for the files that
+		header("unit", []string{"mm", "in"}, `Unit of bare lengths in this file: mm or in. A length may carry its own, such as
+			"0.002 in"; every other quantity must, but for shares, plain numbers and a bare 0. It holds for this file alone, not for the files that
 			inherit it.`).orDefault("mm", "drawings of moulds are in millimetres unless they say otherwise"),
 		header("inherits", nil, `Path of the rules file whose limits hold where this one is silent, from this file's folder. The usual
 			chain is the shop's defaults, then the frame, then what one customer asks of it.`),
 		text("frame", &f.Name, `Name of the frame, as it is painted on it. A file without it is a set of defaults for others to
 			inherit and cannot judge an insert.`).required(),
 		text("note", &f.Note, `Anything a reader of this file should know. It is printed with the limits and judged by nothing.`),
-		section("pocket", `The hole in the frame that the insert drops into.`, f.Pocket.keys()...).required(),
+		section("pocket", `The hole in the frame that the insert drops into. Where the two halves of a frame differ, give each a
+			file of its own that inherits what they share.`, f.Pocket.keys()...).required(),
 		named("zones", &f.Zones, (*Zone).keys, func(z *Zone) *Origin { return &z.Origin }, "name", func(z *Zone) *Text { return &z.Name },
 			`Places of the insert where the frame has an interest: where its clamps and ejectors reach in, where it bears.`),
 		named("bores", &f.Bores, (*Bore).keys, func(b *Bore) *Origin { return &b.Origin }, "name", func(b *Bore) *Text { return &b.Name },
