@@ -275,6 +275,11 @@ func TestFitBecomesGapsPerSide(t *testing.T) {
 	if g := f.Pocket.FitHeightMM; g.Value != 40 || !g.Origin.IsDefault() {
 		t.Errorf("fit height %v", g)
 	}
+	// A square with full corners has no straight side and still has its gap.
+	o := strings.Replace(tiny, "width: 100, length: 60, corner_radius: 5", "width: 100, length: 100, corner_radius: 50", 1)
+	if c := mustLoad(t, map[string]string{"f.yaml": o}, "f.yaml").Pocket.ClearanceMM; !near(c.Least.Value, 0.006) || !near(c.Most.Value, 0.017) {
+		t.Errorf("full corners: %v", c)
+	}
 	// An interference fit has a gap below zero: H7/m6 at 100 mm is -35 to +22 um.
 	m := mustLoad(t, map[string]string{"f.yaml": strings.Replace(tiny, "H7/g6", "H7/m6", 1)}, "f.yaml")
 	if p := m.Pocket.Outline.Segments()[2].PlayMM; !near(p.Lo, -0.0175) || !near(p.Hi, 0.011) {

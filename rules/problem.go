@@ -143,6 +143,10 @@ func (r *reporter) add(p Problem) {
 
 // at reports a problem at an origin.
 func (r *reporter) at(o Origin, key, says, hint string) {
+	if o.File == "" && len(r.sources) > 0 {
+		// A default contradicts what was written: the file that was asked for is the place to mend it.
+		o = Origin{File: r.sources[0].name, Line: 1, Column: 1}
+	}
 	r.add(Problem{File: o.File, Line: o.Line, Column: o.Column, Width: r.widthAt(o), Key: key, Says: says, Hint: hint})
 }
 

@@ -3,7 +3,9 @@ package rules
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/golang/geo/r1"
@@ -150,7 +152,8 @@ func isCorner(name string) bool { return len(name) >= 6 && name[:6] == "corner" 
 
 // resolveFit turns a fit into gaps per side. A size has two sides, so a gap is half the difference
 // in size: for the insert alone -es/2 to -ei/2 of its class, for both half of the fit's clearance.
-// A corner must keep what the nearer of its sides must, and may stand off as far as either.
+// A rectangle's corner belongs to both sizes: it must keep the least of the two, and may stand off as
+// far as the most.
 func (f *Frame) resolveFit(d *decoder) {
 	p := &f.Pocket
 	fit, err := fits.ParseFit(p.Fit.Value)
@@ -188,34 +191,30 @@ func (f *Frame) resolveFit(d *decoder) {
 		d.report.at(p.Fit.Origin, "pocket.fit", "a polygon has no one size to look a fit up at", "add fit_size, or write  clearance: {least: ..., most: ...}  in its place")
 		return
 	}
-	for i := range o.segments {
-		s := &o.segments[i]
-		size, found := sizes[s.Name]
-		if !found {
+	var ofAll, playOfAll = r1.EmptyInterval(), r1.EmptyInterval()
+	known := map[float64][2]r1.Interval{}
+	for _, name := range slices.Sorted(maps.Keys(sizes)) {
+		size := sizes[name]
+		if _, found := known[size]; found {
 			continue
 		}
 		gap, play, ok := gaps(size)
 		if !ok {
 			return
 		}
-		s.ClearanceMM, s.PlayMM = gap, play
+		known[size] = [2]r1.Interval{gap, play}
+		ofAll, playOfAll = ofAll.Union(gap), playOfAll.Union(play)
 	}
-	n := len(o.segments)
-	all, allPlay := r1.EmptyInterval(), r1.EmptyInterval()
 	for i := range o.segments {
 		s := &o.segments[i]
-		if s.ClearanceMM.IsEmpty() {
-			for _, next := range []*Segment{&o.segments[(i+n-1)%n], &o.segments[(i+1)%n]} {
-				if !isCorner(next.Name) {
-					s.ClearanceMM, s.PlayMM = s.ClearanceMM.Union(next.ClearanceMM), s.PlayMM.Union(next.PlayMM)
-				}
-			}
+		s.ClearanceMM, s.PlayMM = ofAll, playOfAll
+		if size, found := sizes[s.Name]; found {
+			s.ClearanceMM, s.PlayMM = known[size][0], known[size][1]
 		}
-		all, allPlay = all.Union(s.ClearanceMM), allPlay.Union(s.PlayMM)
 	}
 	at := func(v float64) Limit { return Limit{Set: true, Value: v, Origin: p.Fit.Origin} }
-	p.ClearanceMM = Range{at(all.Lo), at(all.Hi)}
-	p.PlayMM = Range{at(allPlay.Lo), at(allPlay.Hi)}
+	p.ClearanceMM = Range{at(ofAll.Lo), at(ofAll.Hi)}
+	p.PlayMM = Range{at(playOfAll.Lo), at(playOfAll.Hi)}
 }
 
 // negated is -v without a negative zero, which would print as "-0".
