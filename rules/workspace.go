@@ -1,13 +1,10 @@
 package rules
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
-	"sort"
 	"strings"
 
 	"pocketgauge/rules/glob"
@@ -47,26 +44,6 @@ type Entry struct {
 
 	halfText Text
 	pattern  *glob.Pattern
-}
-
-// Placement is how a model is brought into pocket coordinates.
-type Placement struct {
-	// How is as-modelled, seated, system or motion.
-	How Text
-	// System names a coordinate system of the model's file.
-	System Text
-	// Turn is applied first, about x, then y, then z (radians, about the fixed axes); then Move.
-	Move, Turn Place3
-	Origin     Origin
-}
-
-// Model is one model file of a workspace.
-type Model struct {
-	// Path is from where the program runs, Name for people.
-	Path, Name string
-	Entry      *Entry
-	// Partner is the path of the other half, "" when there is none.
-	Partner string
 }
 
 func (w *Workspace) keys() []key {
@@ -114,89 +91,6 @@ func validPath(text string) error {
 		return fmt.Errorf("%q holds on one machine only; write the path from this file's folder", clean(text))
 	}
 	return nil
-}
-
-// flagForm is true or false.
-type flagForm struct{ into *Flag }
-
-func (f flagForm) read(d *decoder, n *node, path string) {
-	if n.kind != scalarNode || n.text != "true" && n.text != "false" {
-		d.wrong(n, path, fmt.Sprintf("%s stands here, this is true or false", describe(n)), "")
-		return
-	}
-	*f.into = Flag{Set: true, Value: n.text == "true", Origin: d.origin(n)}
-}
-func (f flagForm) isSet() bool               { return f.into.Set }
-func (f flagForm) clear()                    { *f.into = Flag{} }
-func (f flagForm) complete(*decoder, string) {}
-func (f flagForm) schema() object            { return object{"type": "boolean"} }
-func (f flagForm) about() string             { return "true / false" }
-func (f flagForm) below() []key              { return nil }
-func (f flagForm) rows(path, doc string, emit func(Row)) {
-	emit(Row{Key: path, Value: fmt.Sprint(f.into.Value), Origin: f.into.Origin, Doc: doc})
-}
-
-// placementForm is a word, or a group that names a coordinate system or a motion.
-type placementForm struct{ into *Placement }
-
-// The ways of placing a model.
-const (
-	AsModelled = "as-modelled"
-	Seated     = "seated"
-	BySystem   = "system"
-	ByMotion   = "motion"
-)
-
-func (f placementForm) word(into *Text) textForm {
-	return textForm{into: into, choices: []string{AsModelled, Seated}}
-}
-
-func (f placementForm) read(d *decoder, n *node, path string) {
-	p := Placement{Origin: d.origin(n)}
-	if n.kind != mapNode {
-		f.word(&p.How).read(d, n, path)
-		if p.How.Set {
-			*f.into = p
-		}
-		return
-	}
-	readKeys(d, n, path, p.keys())
-	switch {
-	case p.System.Set && (p.Move.Set || p.Turn.Set):
-		d.wrong(n, path, "a coordinate system and a motion stand here together", "keep one of the two")
-		return
-	case p.System.Set:
-		p.How = Text{Set: true, Value: BySystem, Origin: p.System.Origin}
-	case p.Move.Set || p.Turn.Set:
-		p.How = Text{Set: true, Value: ByMotion, Origin: p.Origin}
-	case len(n.entries) == 0:
-		d.wrong(n, path, "nothing stands here", "write as-modelled, seated, {system: NAME} or {turn: [...], move: [...]}")
-		return
-	default:
-		return
-	}
-	*f.into = p
-}
-func (p *Placement) keys() []key {
-	return []key{
-		text("system", &p.System, `Name of a coordinate system in the model's file that is to become the pocket's.`),
-		angles3("turn", &p.Turn, `Turn about the fixed x, then y, then z axis through the model's origin.`),
-		place3("move", &p.Move, `Move, after the turn.`),
-	}
-}
-func (f placementForm) isSet() bool               { return f.into.How.Set }
-func (f placementForm) clear()                    { *f.into = Placement{} }
-func (f placementForm) complete(*decoder, string) {}
-func (f placementForm) schema() object {
-	system, motion := keysSchema(f.below()[:1]), keysSchema(f.below()[1:])
-	system["required"], motion["minProperties"] = []any{"system"}, 1
-	return object{"anyOf": []any{f.word(new(Text)).schema(), system, motion}}
-}
-func (f placementForm) about() string { return AsModelled + " / " + Seated + " / group" }
-func (f placementForm) below() []key  { return new(Placement).keys() }
-func (f placementForm) rows(path, doc string, emit func(Row)) {
-	emit(Row{Key: path, Value: f.into.How.Value, Origin: f.into.Origin, Doc: doc})
-	rowsOf(path, f.into.keys(), emit)
 }
 
 // LoadWorkspace reads a workspace file. Whether its rules files exist and are sound is found when
@@ -254,131 +148,6 @@ func (w *Workspace) resolve(d *decoder) {
 		}
 	}
 }
-
-// modelExtensions are the names under which models are looked for. What a file is, its content
-// decides when it is read.
-var modelExtensions = []string{".stl", ".stp", ".step", ".stpz", ".p21"}
-
-// IsModelName tells whether a file's name is that of a model.
-func IsModelName(name string) bool {
-	return contains(modelExtensions, strings.ToLower(path.Ext(name)))
-}
-
-// mostFiles bounds the walk through a workspace's folder.
-const mostFiles = 1_000_000
-
-// Match is the entry of a path, given from the workspace's folder; nil when none matches. The first
-// entry that matches wins.
-func (w *Workspace) Match(name string) *Entry {
-	for i := range w.Entries {
-		if e := &w.Entries[i]; e.pattern != nil && e.pattern.Match(name) {
-			return e
-		}
-	}
-	return nil
-}
-
-// Resolve lists the models in the workspace's folder: those that an entry matches, in path order,
-// and the paths of model files that none matches. The first entry that matches a file wins. Folders
-// and files whose name starts with a point are passed over, and so are links to folders. A glob
-// without a match and a partner that is not there are reported beside the models found: each is a
-// slip of the pen that would otherwise leave a model unjudged.
-func (w *Workspace) Resolve() (models []Model, unmatched []string, err error) {
-	files, err := w.files()
-	if err != nil {
-		return nil, nil, err
-	}
-	report := &reporter{sources: w.sources}
-	matched := map[*Entry]bool{}
-	there := map[string]bool{}
-	for _, name := range files {
-		there[name] = true
-		e := w.Match(name)
-		switch {
-		case e == nil && IsModelName(name):
-			unmatched = append(unmatched, w.beside(name))
-		case e == nil:
-		default:
-			matched[e] = true
-			if e.Skip.Value {
-				continue
-			}
-			m := Model{Path: w.beside(name), Name: name, Entry: e}
-			if e.Name.Set && !glob.HasMeta(e.Models.Value) {
-				m.Name = e.Name.Value
-			}
-			if e.Pair.Set {
-				m.Partner = w.beside(path.Clean(e.Pair.Value))
-			}
-			models = append(models, m)
-		}
-	}
-	for i := range w.Entries {
-		e := &w.Entries[i]
-		key := fmt.Sprintf("inserts[%d]", i+1)
-		if !matched[e] {
-			says, hint := "matches no file", "paths start at the folder of this file"
-			for _, name := range files {
-				if e.pattern.Match(name) {
-					says, hint = "matches only files that an earlier entry has taken", "the first entry that matches wins; move this one up"
-					break
-				}
-			}
-			report.at(e.Models.Origin, key+".models", fmt.Sprintf("%q %s", clean(e.Models.Value), says), hint)
-		}
-		if e.Pair.Set && !there[path.Clean(e.Pair.Value)] {
-			report.at(e.Pair.Origin, key+".pair", fmt.Sprintf("there is no file %q", clean(e.Pair.Value)), "paths start at the folder of this file")
-		}
-	}
-	return models, unmatched, report.problems()
-}
-
-// files are the paths below the workspace's folder, from it, in order.
-func (w *Workspace) files() ([]string, error) {
-	var files []string
-	var fsys fs.FS
-	root := "."
-	switch p := w.place.(type) {
-	case tree:
-		fsys, root = p.fsys, w.Folder
-	default:
-		fsys = os.DirFS(filepath.FromSlash(w.Folder))
-	}
-	err := fs.WalkDir(fsys, root, func(name string, entry fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		if name != root && strings.HasPrefix(entry.Name(), ".") {
-			if entry.IsDir() {
-				return fs.SkipDir
-			}
-			return nil
-		}
-		if !entry.Type().IsRegular() {
-			// A link may lead to a model; a pipe, a device or a folder is none.
-			info, err := fs.Stat(fsys, name)
-			if err != nil || !info.Mode().IsRegular() {
-				return nil
-			}
-		}
-		if len(files) >= mostFiles {
-			return errors.New("more than a million files; keep the workspace file nearer to its models")
-		}
-		if root != "." {
-			name = strings.TrimPrefix(name, root+"/")
-		}
-		files = append(files, name)
-		return nil
-	})
-	if err != nil {
-		return nil, fmt.Errorf("%s: looking for models: %w", w.File, err)
-	}
-	// The walk goes folder by folder; order by whole path is what a reader expects of a list.
-	sort.Strings(files)
-	return files, nil
-}
-
-func (w *Workspace) beside(name string) string { return path.Join(w.Folder, name) }
 
 // Digest is the SHA-256 of the workspace file in hex.
 func (w *Workspace) Digest() string { return digest(w.sources) }
