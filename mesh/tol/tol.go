@@ -51,4 +51,29 @@ const (
 	// TangentSine is the sine of the turn under which two pieces count as meeting smoothly: it
 	// is what a gap of OutlineGapMM turns a piece of 10 mm by.
 	TangentSine = 1e-6
+
+	// UnitShare is how closely two sides of a model must agree with the pocket's for its unit to
+	// be taken as known: 2 %, between any fit and the factor of 25.4.
+	UnitShare = 0.02
+
+	// LevelMM joins horizontal facets into one level, beyond what rounding asks for: a tenth of
+	// the finest step that is ground on purpose (common practice, no source).
+	LevelMM = 0.0001
+
+	// SeatMM is how far from z = 0 a face may lie and still rest on the seat: half the least
+	// stand-proud that a frame asks for (common practice, no source).
+	SeatMM = 0.005
+
+	// SeatGridShare is the grid on which the widest bare place of a seat is sought, as a share of
+	// the pocket's wider side. It points at a place; no limit hangs on it.
+	SeatGridShare = 1.0 / 160
+
+	// FlushMM: metal that stands off a surface by no more is flush with it. A ground face is held
+	// to a few micrometres (common practice, no source), and a limit of exactly nothing could
+	// never be proven met by a measurement with any uncertainty.
+	FlushMM = 0.005
+
+	// ZoneDeflectionMM is how far the polygon that stands for a round zone or blank may stand off
+	// it: a fifth of FlushMM, so that it never decides a verdict by itself.
+	ZoneDeflectionMM = 0.001
 )

@@ -1,0 +1,30 @@
+package checks
+
+// Catalogue is every check, in the order in which findings are reported: can the model be
+// used, does it fit, is the frame's room respected, does the steel hold, can it be cut.
+//
+// An explicit list and no registration: what runs stands here.
+var Catalogue = []*Check{
+	&FileReadable,
+	&fileSolid,
+	&fileUnit,
+	&fitPlacement,
+	&fitOutline,
+	&fitClearance,
+	&fitHeight,
+	&fitSeat,
+	&zoneOpen,
+	&zoneSolid,
+	&zoneUncut,
+	&stockMetal,
+}
+
+// ByID finds a check; nil where there is none of that name.
+func ByID(id string) *Check {
+	for _, c := range Catalogue {
+		if c.ID == id {
+			return c
+		}
+	}
+	return nil
+}

@@ -1,0 +1,87 @@
+package checks
+
+import (
+	"pocketgauge/mesh/geom"
+	"pocketgauge/rules"
+)
+
+// Finding is one reading as it is reported.
+type Finding struct {
+	Check *Check
+	Reading
+	Judged
+}
+
+// Advice is what to print: the reading's own, else the check's.
+func (f *Finding) Advice() string {
+	if f.Reading.Mend != "" {
+		return f.Reading.Mend
+	}
+	return f.Check.Mend
+}
+
+// Run takes every reading of the catalogue on s and judges it.
+//
+// A wrong unit and a wrong placement are each one finding; what follows is judged as if they
+// were mended, so that one cause does not come out as forty findings. The subject returned is
+// the insert as it was judged in the end.
+func Run(s *Subject) ([]Finding, *Subject) {
+	var list []Finding
+	for _, c := range Catalogue {
+		severity := severityOf(s.Frame, c.ID)
+		var readings []Reading
+		switch {
+		case c == &fitPlacement:
+			var r Reading
+			s, r = placed(s)
+			readings = []Reading{r}
+		case severity == rules.SeverityOff:
+			continue
+		case c.NeedsSolid && !s.IsSolid():
+			readings = []Reading{NotMeasured("", "not judged: the model is not a closed solid")}
+		default:
+			readings = c.Measure(s)
+			if f := s.unitFactor(); c == &fileUnit && f != 1 {
+				s = s.Moved(geom.ScaleBy(f))
+			}
+		}
+		if severity == rules.SeverityOff {
+			continue
+		}
+		for _, r := range readings {
+			f := Finding{Check: c, Reading: r, Judged: Judge(r)}
+			if f.Verdict == Fail && severity == rules.SeverityWarn {
+				f.Verdict = Warned
+			}
+			list = append(list, f)
+		}
+	}
+	return list, s
+}
+
+func severityOf(f *rules.Frame, id string) rules.Severity {
+	for _, j := range f.Judge {
+		if j.Check == id {
+			return j.Severity
+		}
+	}
+	return rules.SeverityFail
+}
+
+// Overall is the verdict on the insert: the gravest of its findings. An insert of which
+// something could not be measured does not pass; it fails where something else does, and is
+// NotJudged otherwise.
+func Overall(list []Finding) Verdict {
+	overall := Pass
+	for _, f := range list {
+		switch {
+		case f.Verdict == Fail:
+			return Fail
+		case f.Verdict == NotJudged:
+			overall = NotJudged
+		case f.Verdict == Borderline && overall != NotJudged:
+			overall = Borderline
+		}
+	}
+	return overall
+}

@@ -1,0 +1,77 @@
+package checks
+
+import (
+	"fmt"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh/measure"
+	"pocketgauge/mesh/tol"
+)
+
+var fitHeight = Check{
+	ID:    "fit.height",
+	Title: "The parting face stands proud of the frame by the right amount",
+	Doc: `Too low, and the halves do not close on each other: the mould flashes. Too high, and the whole
+clamp force rests on the insert. Measured: the height of the insert's parting face above its seat, less
+the pocket's depth. The parting face is the level in the upper half of the pocket with the most
+upward-facing flat area; a core that stands above it is no part of it. Exact but for rounding.`,
+	Unit: MM,
+	Keys: []string{"pocket.depth", "pocket.proud"},
+	Mend: `Set the parting face to the pocket's depth plus the stand-proud that the frame asks for.`,
+	Measure: func(s *Subject) []Reading {
+		face, ok := s.partingFace()
+		if !ok {
+			return []Reading{NotMeasured("", "the insert has no flat face that looks up in the upper half of the pocket")}
+		}
+		proud := s.Frame.Pocket.ProudMM
+		if !proud.Set() {
+			return nil
+		}
+		low := s.Measures().Bounds.Min.Z
+		r := Reading{
+			Measured: true, Value: face.ZMM - low - s.DepthMM(), Uncertainty: 2 * s.StorageMM(),
+			Limit: Band{Least: proud.Least.Value, HasLeast: proud.Least.Set, Most: proud.Most.Value, HasMost: proud.Most.Set},
+			At:    s.middleOf(face), Located: true,
+		}
+		r.Says = fmt.Sprintf("The parting face stands %.3f mm above the seat, %.3f mm %s the frame.", face.ZMM-low, abs(r.Value), aboveOrBelow(r.Value))
+		switch {
+		case r.Limit.HasMost && r.Value > r.Limit.Most:
+			r.Mend = fmt.Sprintf("Lower the parting face by %.3f mm (or take as much off the seat).", r.Value-r.Limit.Most)
+		case r.Limit.HasLeast && r.Value < r.Limit.Least:
+			r.Mend = fmt.Sprintf("Raise the parting face by %.3f mm, or choose a higher blank.", r.Limit.Least-r.Value)
+		}
+		return []Reading{r}
+	},
+}
+
+// partingFace is the level of most upward area in the upper half of the pocket and above.
+func (s *Subject) partingFace() (measure.Level, bool) {
+	s.levelsOnce.Do(func() {
+		within := 2*s.StorageMM() + tol.LevelMM
+		s.up = measure.Levels(s.Part.Mesh, true, within)
+		s.down = measure.Levels(s.Part.Mesh, false, within)
+	})
+	return measure.Largest(s.up, s.Measures().Bounds.Min.Z+s.DepthMM()/2)
+}
+
+// middleOf is the centre of the largest triangle of a level: a point that is surely on it.
+func (s *Subject) middleOf(l measure.Level) r3.Vector {
+	best, area := int(l.Triangles[0]), 0.0
+	for _, t := range l.Triangles {
+		if a := s.Part.Mesh.AreaVector(int(t)).Norm(); a > area {
+			best, area = int(t), a
+		}
+	}
+	a, b, c := s.Part.Mesh.Corners(best)
+	return a.Add(b).Add(c).Mul(1.0 / 3)
+}
+
+func abs(x float64) float64 { return max(x, -x) }
+
+func aboveOrBelow(x float64) string {
+	if x < 0 {
+		return "below"
+	}
+	return "above"
+}

@@ -1,0 +1,175 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// Style says how text may look.
+type Style struct {
+	// Colour is for terminals only.
+	Colour bool
+	// All lists passing checks too.
+	All bool
+	// Strict counts borderline as rejected.
+	Strict bool
+}
+
+// The colours of verdicts are the terminal's own, and the word always stands beside them.
+func (s Style) paint(verdict, text string) string {
+	if !s.Colour {
+		return text
+	}
+	code := map[string]string{VerdictFail: "1;31", VerdictBorderline: "1;33", "warn": "33", VerdictUnreadable: "1;35", "not judged": "35", VerdictPass: "32"}[verdict]
+	if code == "" {
+		return text
+	}
+	return "\x1b[" + code + "m" + text + "\x1b[0m"
+}
+
+// WriteInsertText prints one insert's outcome for people: the verdict, then what is wrong, each
+// with value, limit, place and mend, then how near the rest came.
+func WriteInsertText(w io.Writer, in Insert, style Style) error {
+	var b strings.Builder
+	title := in.Name
+	if title == "" || title == in.File {
+		title = in.File
+	} else {
+		title += "  " + in.File
+	}
+	fmt.Fprintf(&b, "%s  %s\n", style.paint(in.Verdict, padRight(strings.ToUpper(in.Verdict), 10)), title)
+	fmt.Fprintf(&b, "%12s%s half, frame %s\n", "", in.Half, in.Frame)
+	passed, nearest := 0, -1
+	for i, f := range in.Findings {
+		if f.Verdict == VerdictPass && !style.All {
+			passed++
+			if f.Margin != nil && f.Limit != nil && (nearest < 0 || closeness(f) < closeness(in.Findings[nearest])) {
+				nearest = i
+			}
+			continue
+		}
+		writeFinding(&b, f, style)
+	}
+	if passed > 0 {
+		fmt.Fprintf(&b, "%12s%s", "", passes(passed))
+		if nearest >= 0 {
+			f := in.Findings[nearest]
+			fmt.Fprintf(&b, "; nearest to its limit: %s, %s %s (%s %s)", name(f), plain(*f.Value, f.Unit), f.Unit, f.LimitKind, plain(*f.Limit, f.Unit))
+		}
+		b.WriteString("\n")
+	}
+	b.WriteString("\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func passes(n int) string {
+	if n == 1 {
+		return "1 reading passes"
+	}
+	return fmt.Sprintf("%d readings pass", n)
+}
+
+// closeness is the margin in proportion to the limit, so that millimetres and shares compare.
+func closeness(f Finding) float64 {
+	scale := max(*f.Limit, -*f.Limit)
+	if scale == 0 {
+		scale = 1
+	}
+	return *f.Margin / scale
+}
+
+func name(f Finding) string {
+	if f.Of == "" {
+		return f.Check
+	}
+	return f.Check + " [" + f.Of + "]"
+}
+
+func writeFinding(b *strings.Builder, f Finding, style Style) {
+	const indent = 12
+	fmt.Fprintf(b, "  %s%s", style.paint(f.Verdict, padRight(f.Verdict, indent-2)), name(f))
+	if f.Value != nil && f.Unit != "count" {
+		fmt.Fprintf(b, "  %s %s", plain(*f.Value, f.Unit), f.Unit)
+		if f.Limit != nil {
+			fmt.Fprintf(b, "  (%s %s; %s)", f.LimitKind, plain(*f.Limit, f.Unit), marginText(f))
+		}
+	}
+	if f.AtMM != nil {
+		fmt.Fprintf(b, "  at %s", Point(*f.AtMM))
+	}
+	b.WriteString("\n")
+	writeWrapped(b, indent, f.Says)
+	if f.Mend != "" && f.Verdict != VerdictPass {
+		writeWrapped(b, indent, "Mend: "+f.Mend)
+	}
+}
+
+func marginText(f Finding) string {
+	u := ""
+	if f.Uncertainty != nil && *f.Uncertainty > 0 {
+		u = fmt.Sprintf(", known to ±%s", plain(*f.Uncertainty, f.Unit))
+	}
+	if *f.Margin < 0 {
+		return fmt.Sprintf("%s beyond%s", plain(-*f.Margin, f.Unit), u)
+	}
+	return fmt.Sprintf("%s to spare%s", plain(*f.Margin, f.Unit), u)
+}
+
+// plain prints a value as a person at a machine would say it: micrometres for lengths, a tenth
+// of a per cent.
+func plain(x float64, unit string) string {
+	switch unit {
+	case "mm":
+		return Decimal(x, 4)
+	case "%", "deg":
+		return Decimal(x, 1)
+	}
+	return Decimal(x, 2)
+}
+
+// lineWidth keeps the report readable in a window of the usual 80 to 100 columns.
+const lineWidth = 96
+
+func writeWrapped(b *strings.Builder, indent int, text string) {
+	pad := strings.Repeat(" ", indent)
+	line := pad
+	for _, word := range strings.Fields(text) {
+		if utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > lineWidth && strings.TrimSpace(line) != "" {
+			b.WriteString(line + "\n")
+			line = pad
+		}
+		if strings.TrimSpace(line) != "" {
+			line += " "
+		}
+		line += word
+	}
+	b.WriteString(line + "\n")
+}
+
+func padRight(s string, n int) string {
+	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
+}
+
+// WriteSummaryText ends a run: how many of each verdict, and what no entry names.
+func WriteSummaryText(w io.Writer, r Judged, style Style) error {
+	tally := map[string]int{}
+	for _, in := range r.Inserts {
+		tally[in.Verdict]++
+	}
+	var parts []string
+	for _, v := range []string{VerdictPass, VerdictBorderline, VerdictFail, VerdictUnreadable} {
+		if tally[v] > 0 {
+			parts = append(parts, style.paint(v, fmt.Sprintf("%d %s", tally[v], v)))
+		}
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s\n", count(len(r.Inserts), "insert"), strings.Join(parts, ", "))
+	for _, u := range r.Unassigned {
+		fmt.Fprintf(&b, "not judged, no entry of the workspace names it: %s\n", u)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

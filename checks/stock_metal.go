@@ -1,0 +1,92 @@
+package checks
+
+import (
+	"fmt"
+	"sync"
+
+	"pocketgauge/mesh/difference"
+	"pocketgauge/mesh/tol"
+)
+
+var stockMetal = Check{
+	ID:    "stock.metal",
+	Title: "The insert can be cut from its blank",
+	Doc: `Metal that the model has and the blank has not would have to be welded on. Measured: the insert
+without the blank, as connected places; judged by how far the metal stands out of the blank. The
+finding also tells the stock to remove, blank minus insert: exact where the insert lies inside a convex
+blank, else by rays with the error stated.`,
+	Unit:       MM,
+	Keys:       []string{"blank.height", "blank.model", "blank.side_stock", "blank.seat_stock"},
+	Mend:       `Choose a larger blank, or bring the model back within it.`,
+	NeedsSolid: true,
+	Measure: func(s *Subject) []Reading {
+		if !s.Frame.Blank.HeightMM.Set && s.BlankModel == nil {
+			return nil
+		}
+		st, err := s.Stock()
+		if err != nil {
+			return []Reading{NotMeasured("", err.Error())}
+		}
+		r := Reading{Measured: true, Limit: AtMost(tol.FlushMM), Uncertainty: s.SurfaceMM() + st.BlankErrorMM}
+		if len(st.Outside) > 0 {
+			deepest := st.Outside[0]
+			for _, o := range st.Outside[1:] {
+				if o.DepthMM > deepest.DepthMM {
+					deepest = o
+				}
+			}
+			r.Value, r.At, r.Located = deepest.DepthMM, deepest.DeepestPoint, true
+			r.Says = fmt.Sprintf("Metal stands %.3f mm out of the blank: %s mm3 in %d place(s). ", deepest.DepthMM, volumeText(st.OutsideVolume, s), len(st.Outside))
+		}
+		r.Says += fmt.Sprintf("Stock to remove: %.1f cm3", st.Remove.MM3/1000)
+		if s.Steel != nil && s.Steel.DensityKGM3.Set {
+			r.Says += fmt.Sprintf(", %.2f kg of %s", st.Remove.MM3*1e-9*s.Steel.DensityKGM3.Value, s.Steel.Grade.Value)
+		}
+		r.Says += "."
+		return []Reading{r}
+	},
+}
+
+// Stock is what an insert and its blank do not share.
+type Stock struct {
+	// Remove is blank minus insert, OutsideVolume insert minus blank.
+	Remove, OutsideVolume difference.Quantity
+	Outside               []difference.Region
+	// BlankErrorMM is how far the blank's mesh stands off the blank.
+	BlankErrorMM float64
+	BlankMM3     difference.Quantity
+	Method       string
+	Exact        bool
+}
+
+type stockCache struct {
+	once  sync.Once
+	stock *Stock
+	err   error
+}
+
+// Stock compares the insert with its blank, once.
+func (s *Subject) Stock() (*Stock, error) {
+	s.stock.once.Do(func() { s.stock.stock, s.stock.err = s.compareWithBlank() })
+	return s.stock.stock, s.stock.err
+}
+
+func (s *Subject) compareWithBlank() (*Stock, error) {
+	blank, err := s.Blank()
+	if err != nil {
+		return nil, err
+	}
+	d, err := difference.Between(s.Part.Mesh, blank.Mesh, difference.Options{NoiseMM: tol.FlushMM})
+	if err != nil {
+		return nil, fmt.Errorf("comparing insert and blank: %w", err)
+	}
+	st := &Stock{
+		Remove: d.BOnly, OutsideVolume: d.AOnly, Outside: d.RegionsA,
+		BlankErrorMM: blank.ChordMM, BlankMM3: d.VolumeB, Method: d.Method, Exact: d.Exact,
+	}
+	// The surfaces are known to a few micrometres at best, and the volume moves by as much
+	// times their area.
+	m := s.Measures()
+	st.Remove.ErrorMM3 += m.VolumeErrorMM3
+	return st, nil
+}

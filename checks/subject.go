@@ -1,0 +1,103 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"sync"
+
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/measure"
+	"pocketgauge/mesh/outline"
+	"pocketgauge/rules"
+)
+
+// Subject is an insert in its frame's pocket, and what the checks share about it. Each costly
+// fact is found once, when a check first asks.
+type Subject struct {
+	// File and Name are for people.
+	File, Name string
+	Half       rules.Half
+	Frame      *rules.Frame
+	Steel      *rules.SteelGrade // nil where the rules list no such grade
+	// Part is the insert placed in pocket coordinates.
+	Part *mesh.Part
+	// Whole is the model that Part came from, unplaced.
+	Whole *mesh.Model
+	// StatedUnit is the unit that the file or the workspace states; "" where nobody does.
+	StatedUnit string
+	// BlankModel is the blank where it is a model of its own, in pocket coordinates.
+	BlankModel *mesh.Part
+
+	// Motion is what carried the model to where Part is.
+	Motion geom.Motion
+
+	// Pocket is the frame's outline.
+	Pocket *outline.Region
+
+	measuresOnce sync.Once
+	measures     mesh.Measures
+	clearOnce    sync.Once
+	clear        []measure.Clearance
+	levelsOnce   sync.Once
+	up, down     []measure.Level
+	blank        blankCache
+	stock        stockCache
+}
+
+// NewSubject places nothing: part is in pocket coordinates already.
+func NewSubject(frame *rules.Frame, part *mesh.Part) (*Subject, error) {
+	region, err := regionOf(frame.Pocket.Outline.Segments())
+	if err != nil {
+		return nil, fmt.Errorf("%s: pocket.outline: %w", frame.Pocket.Outline.Origin, err)
+	}
+	return &Subject{Frame: frame, Part: part, Pocket: region, Motion: geom.Identity()}, nil
+}
+
+// regionOf turns the outline of a rules file into a region to measure against.
+func regionOf(segments []rules.Segment) (*outline.Region, error) {
+	pieces := make([]outline.Piece, len(segments))
+	for i, s := range segments {
+		pieces[i] = outline.Piece{Name: s.Name, Start: s.Start, End: s.End, Arc: s.Arc, Center: s.Center, RadiusMM: s.RadiusMM, CCW: s.CCW}
+	}
+	return outline.New(pieces)
+}
+
+// Measures are the insert's volume, area, centroid and bounds, placed.
+func (s *Subject) Measures() mesh.Measures {
+	s.measuresOnce.Do(func() { s.measures = measure.Of(s.Part) })
+	return s.measures
+}
+
+// IsSolid reports whether the insert is one closed, sound body.
+func (s *Subject) IsSolid() bool {
+	a := s.Part.Audit
+	return a.Closed() && a.Solids() > 0
+}
+
+// StorageMM bounds how far a vertex stands from where it is meant, by rounding alone.
+func (s *Subject) StorageMM() float64 {
+	return math.Sqrt(3) * s.Part.Roundoff * s.Part.Mesh.Bounds().MaxAbs()
+}
+
+// SurfaceMM bounds how far any point of the mesh stands from the surface it stands for.
+func (s *Subject) SurfaceMM() float64 { return s.StorageMM() + s.Part.ChordMM }
+
+// errorOf is SurfaceMM for one triangle: flat faces have no chord.
+func (s *Subject) errorOf(t int) float64 {
+	if f := int(s.Part.Mesh.FaceOf(t)); f < len(s.Part.Faces) && s.Part.Faces[f].Kind == mesh.Plane {
+		return s.StorageMM()
+	}
+	return s.SurfaceMM()
+}
+
+// DepthMM is the depth of the pocket.
+func (s *Subject) DepthMM() float64 { return s.Frame.Pocket.DepthMM.Value }
+
+// FitHeightMM is how far up from the seat the side of the insert must fit.
+func (s *Subject) FitHeightMM() float64 {
+	if h := s.Frame.Pocket.FitHeightMM; h.Set {
+		return min(h.Value, s.DepthMM())
+	}
+	return s.DepthMM()
+}

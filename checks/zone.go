@@ -1,0 +1,93 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh/difference"
+	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/tol"
+	"pocketgauge/rules"
+)
+
+// zoneCylinderSides is the number of sides that stand for a round zone: at 240 the prism is
+// within 0.003 mm of a cylinder of 30 mm diameter, and the rest goes into the uncertainty.
+const zoneCylinderSides = 240
+
+// zonesThatMust calls measure for each zone of the frame that asks this of the insert's half.
+func zonesThatMust(s *Subject, must rules.Must, measure func(z *rules.Zone, shape *difference.Zone) Reading) []Reading {
+	var list []Reading
+	for i := range s.Frame.Zones {
+		z := &s.Frame.Zones[i]
+		if z.Must != must || !z.Half.HoldsFor(s.Half) {
+			continue
+		}
+		shape, err := zoneShape(&z.Shape)
+		if err != nil {
+			list = append(list, NotMeasured(z.Name.Value, fmt.Sprintf("%s: %v", z.Origin, err)))
+			continue
+		}
+		r := measure(z, shape)
+		r.Of = z.Name.Value
+		list = append(list, r)
+	}
+	return list
+}
+
+// zoneShape turns the shape of a rules file into a zone to measure in.
+func zoneShape(s *rules.Shape) (*difference.Zone, error) {
+	switch {
+	case s.Box != nil:
+		return difference.BoxZone(geom.Box{Min: s.Box.Min.At, Max: s.Box.Max.At})
+	case s.Cylinder != nil:
+		return difference.CylinderZone(s.Cylinder.From.At, s.Cylinder.To.At, s.Cylinder.DiameterMM.Value/2, zoneCylinderSides)
+	case s.Extrusion != nil:
+		region, err := regionOf(s.Extrusion.Segments())
+		if err != nil {
+			return nil, err
+		}
+		bottom, top := s.Extrusion.BottomMM.Value, s.Extrusion.TopMM.Value
+		return difference.PrismZone(region.Polyline(tol.ZoneDeflectionMM), geom.Translate(r3.Vector{Z: bottom}), top-bottom)
+	}
+	return nil, fmt.Errorf("the zone has no shape")
+}
+
+// zoneReading judges a fault in a zone by how deep it reaches, and says its volume.
+//
+// A volume cannot be held against a limit of nothing: faces that are flush with the zone leave
+// slivers of rounding. A depth can, once flush has a width (tol.FlushMM).
+func zoneReading(s *Subject, z *rules.Zone, shape *difference.Zone, fault string, volume difference.Quantity, regions []difference.Region) Reading {
+	limit := math.Max(z.AllowedDepthMM.Value, tol.FlushMM)
+	r := Reading{Measured: true, Limit: AtMost(limit), Uncertainty: s.SurfaceMM() + shape.RadialErrorMM()}
+	deepest := -1
+	for i := range regions {
+		if deepest < 0 || regions[i].DepthMM > regions[deepest].DepthMM {
+			deepest = i
+		}
+	}
+	if deepest < 0 {
+		r.Says = fmt.Sprintf("%s: none.", fault)
+		return r
+	}
+	d := regions[deepest]
+	r.Value, r.At, r.Located = d.DepthMM, d.DeepestPoint, true
+	r.Says = fmt.Sprintf("%s: %s mm3, reaching %.3f mm into the zone.", fault, volumeText(volume, s), d.DepthMM)
+	if volume.MM3 <= z.AllowedMM3.Value {
+		// The rules let this much pass whatever its depth.
+		r.Limit = AtMost(math.Max(limit, r.Value+r.Uncertainty))
+	}
+	if z.Says.Set && r.Value > limit {
+		r.Says += " " + z.Says.Value
+	}
+	return r
+}
+
+// volumeText prints a volume with the rounding of the insert's surface in it.
+func volumeText(v difference.Quantity, s *Subject) string {
+	if v.MM3 >= 100 {
+		return fmt.Sprintf("%.0f", v.MM3)
+	}
+	return fmt.Sprintf("%.3g", v.MM3)
+}

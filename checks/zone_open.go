@@ -1,0 +1,29 @@
+package checks
+
+import (
+	"pocketgauge/mesh/difference"
+	"pocketgauge/rules"
+)
+
+var zoneOpen = Check{
+	ID:    "zone.open",
+	Title: "What the frame reaches into is free of metal",
+	Doc: `Clamps, the ejector tie-in, hoses and locating keys reach into the insert; metal left there keeps it
+out of the frame or breaks the clamp. Measured: the metal inside the zone, by cutting the insert's
+surface at the zone's planes: exact for boxes and straight outlines, however thin the sliver. Judged by
+how deep the metal reaches into the zone; the volume is told. Round zones are prisms of 240 sides, and
+what those are off is in the uncertainty.`,
+	Unit:       MM,
+	Keys:       []string{"zones.must: open", "zones.allowance"},
+	Mend:       `Cut the zone free: the slot or pocket is missing, too small or in the wrong place.`,
+	NeedsSolid: true,
+	Measure: func(s *Subject) []Reading {
+		return zonesThatMust(s, rules.Open, func(z *rules.Zone, shape *difference.Zone) Reading {
+			in, err := difference.InZone(s.Part.Mesh, shape, difference.Options{})
+			if err != nil {
+				return NotMeasured(z.Name.Value, err.Error())
+			}
+			return zoneReading(s, z, shape, "Metal in the zone", in.Both, in.RegionsBoth)
+		})
+	},
+}

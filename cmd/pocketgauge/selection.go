@@ -1,0 +1,190 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pocketgauge/checks/batch"
+	"pocketgauge/checks/report"
+	"pocketgauge/mesh/load"
+	"pocketgauge/rules"
+)
+
+// selection is how the flags and arguments of a command name the inserts.
+type selection struct {
+	rulesFile, half, unit, body, placement string
+}
+
+func (p *selection) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&p.rulesFile, "rules", "", "rules file of the frame; else the workspace file says which")
+	f.StringVar(&p.half, "half", "", "with --rules: fixed or moving")
+	f.StringVar(&p.unit, "unit", "", "with --rules: unit of models that state none, mm or in")
+	f.StringVar(&p.body, "body", "", "with --rules: name of the body to judge in files that hold several")
+	f.StringVar(&p.placement, "placement", "", "with --rules: as-modelled, seated, or the name of a coordinate system in the model")
+}
+
+// work is what the arguments came to.
+type work struct {
+	inserts    []batch.Insert
+	sources    []report.Source
+	unassigned []string
+}
+
+// inserts finds the inserts that the arguments mean.
+func (p *selection) inserts(args []string, set *settings) (*work, error) {
+	if p.rulesFile != "" {
+		return p.againstOneFrame(args, set)
+	}
+	for _, f := range [][2]string{{"half", p.half}, {"unit", p.unit}, {"body", p.body}, {"placement", p.placement}} {
+		if f[1] != "" {
+			return nil, fmt.Errorf("--%s goes with --rules; without it the workspace file says so", f[0])
+		}
+	}
+	if len(args) == 0 {
+		args = []string{"."}
+	}
+	w := &work{}
+	for _, a := range args {
+		if err := w.fromWorkspace(a, set); err != nil {
+			return nil, err
+		}
+	}
+	if len(w.inserts) == 0 {
+		return nil, errors.New("the workspace names no insert")
+	}
+	return w, nil
+}
+
+func (p *selection) againstOneFrame(args []string, set *settings) (*work, error) {
+	if len(args) == 0 {
+		return nil, errors.New("name the models to judge against --rules " + p.rulesFile)
+	}
+	frame, err := rules.Load(p.rulesFile)
+	if err != nil {
+		return nil, err
+	}
+	half := rules.Half(p.half)
+	if half != "" && half != rules.Fixed && half != rules.Moving {
+		return nil, fmt.Errorf("--half %s: fixed or moving", p.half)
+	}
+	if p.unit != "" && p.unit != "mm" && p.unit != "in" {
+		return nil, fmt.Errorf("--unit %s: mm or in", p.unit)
+	}
+	files, err := modelFiles(args)
+	if err != nil {
+		return nil, err
+	}
+	w := &work{sources: []report.Source{{File: frame.File, SHA256: frame.Digest()}}}
+	for _, f := range files {
+		w.inserts = append(w.inserts, batch.Insert{
+			File: f, Name: baseName(f), Frame: frame, Half: half, Unit: p.unit, Body: p.body,
+			Placement: p.placementWord(), Load: load.Options{ChordMM: set.chord},
+		})
+	}
+	return w, nil
+}
+
+func (p *selection) placementWord() rules.Placement {
+	text := func(v string) rules.Text { return rules.Text{Set: true, Value: v} }
+	switch p.placement {
+	case "":
+		return rules.Placement{}
+	case rules.AsModelled, rules.Seated:
+		return rules.Placement{How: text(p.placement)}
+	}
+	return rules.Placement{How: text(rules.BySystem), System: text(p.placement)}
+}
+
+func baseName(file string) string {
+	base := filepath.Base(file)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}
+
+// fromWorkspace adds what one argument means: the inserts of the workspace in that folder, or
+// the one model in the nearest workspace above it.
+func (w *work) fromWorkspace(arg string, set *settings) error {
+	info, err := os.Stat(arg)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("%s: there is no such file or folder", arg)
+		}
+		return err
+	}
+	folder := arg
+	if !info.IsDir() {
+		folder = filepath.Dir(arg)
+	}
+	file, err := nearestWorkspace(folder, !info.IsDir())
+	if err != nil {
+		return err
+	}
+	space, err := rules.LoadWorkspace(file)
+	if err != nil {
+		return err
+	}
+	models, unmatched, err := space.Resolve()
+	if err != nil {
+		return err
+	}
+	if !info.IsDir() {
+		models = slices.DeleteFunc(models, func(m rules.Model) bool { return !sameFile(m.Path, arg) })
+		if len(models) == 0 {
+			return fmt.Errorf("%s: no entry of %s names this model; add one, or give its frame with --rules", arg, file)
+		}
+		unmatched = nil
+	}
+	w.unassigned = append(w.unassigned, unmatched...)
+	frames := map[string]*rules.Frame{}
+	for _, m := range models {
+		e := m.Entry
+		frame := frames[e.RulesPath]
+		if frame == nil {
+			if frame, err = rules.Load(e.RulesPath); err != nil {
+				return err
+			}
+			frames[e.RulesPath] = frame
+			source := report.Source{File: frame.File, SHA256: frame.Digest()}
+			if !slices.Contains(w.sources, source) {
+				w.sources = append(w.sources, source)
+			}
+		}
+		if err := space.Against(e, frame); err != nil {
+			return err
+		}
+		w.inserts = append(w.inserts, batch.Insert{
+			File: m.Path, Name: m.Name, Frame: frame, Half: e.Half, Steel: e.Steel.Value,
+			Unit: e.Unit.Value, Placement: e.Placement, Load: load.Options{ChordMM: set.chord},
+		})
+	}
+	return nil
+}
+
+// nearestWorkspace finds the workspace file of a folder, or, where up is set, of the nearest
+// folder above it that has one.
+func nearestWorkspace(folder string, up bool) (string, error) {
+	for dir := folder; ; {
+		file := filepath.Join(dir, rules.WorkspaceFile)
+		if _, err := os.Stat(file); err == nil {
+			return file, nil
+		}
+		abs, err := filepath.Abs(dir)
+		if err != nil || !up || filepath.Dir(abs) == abs {
+			return "", fmt.Errorf("%s: there is no %s; name a frame with --rules FRAME.yaml", folder, rules.WorkspaceFile)
+		}
+		dir = filepath.Join(dir, "..")
+	}
+}
+
+func sameFile(a, b string) bool {
+	x, err1 := os.Stat(a)
+	y, err2 := os.Stat(b)
+	return err1 == nil && err2 == nil && os.SameFile(x, y)
+}
