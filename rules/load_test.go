@@ -498,3 +498,21 @@ func TestListOfProblemsIsCut(t *testing.T) {
 		t.Errorf("%d listed, %d more", len(p.List), p.More)
 	}
 }
+
+func TestWhatHoldsForWhichHalf(t *testing.T) {
+	for _, c := range []struct {
+		h, of Half
+		want  bool
+	}{{Both, Fixed, true}, {Both, "", true}, {Fixed, Fixed, true}, {Fixed, Moving, false}, {Fixed, "", false}} {
+		if got := c.h.HoldsFor(c.of); got != c.want {
+			t.Errorf("%q for %q: %v", c.h, c.of, got)
+		}
+	}
+	f := mustLoad(t, map[string]string{"f.yaml": tiny}, "f.yaml")
+	if f.Blank.Set() {
+		t.Error("nobody stated a blank")
+	}
+	if g := mustLoad(t, map[string]string{"f.yaml": tiny + "blank: {model: b.stl}\n"}, "f.yaml"); !g.Blank.Set() || g.Blank.ModelPath != "b.stl" {
+		t.Errorf("%+v", g.Blank)
+	}
+}

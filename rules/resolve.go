@@ -236,6 +236,9 @@ func (f *Frame) space() (r2.Rect, r1.Interval, bool) {
 func (f *Frame) resolveZones(d *decoder) {
 	for i := range f.Zones {
 		z := &f.Zones[i]
+		if !z.Name.Set {
+			continue // reported where it was read
+		}
 		path := fmt.Sprintf("zones[%s].shape", z.Name.Value)
 		plan, height, ok := z.Shape.resolve(d, path)
 		room, upTo, known := f.space()
@@ -319,7 +322,11 @@ func (s *Shape) resolve(d *decoder, path string) (plan r2.Rect, height r1.Interv
 					}
 				}
 				if missing == "min and max" || !d.stated[at+"."+missing] {
-					d.report.at(d.groupOrTop(at), at, missing+" is missing", "a block is min and max, or center and size")
+					verb := " is missing"
+					if missing == "min and max" {
+						verb = " are missing"
+					}
+					d.report.at(d.groupOrTop(at), at, missing+verb, "a block is min and max, or center and size")
 				}
 			}
 			return
