@@ -156,3 +156,7 @@ func parallel(n int, do func(k int)) {
 
 // Triangles is the number of triangles of the mesh that was rounded.
 func (s *Solid) Triangles() int { return len(s.triangles) }
+
+// Parallel calls do(0) to do(n-1) over all cores and returns when all are done. Which core takes
+// which is not determined: callers write to places of their own.
+func Parallel(n int, do func(k int)) { parallel(n, do) }

@@ -195,7 +195,7 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 		// Two empty rows on either side, but not beyond the grid, where nothing can be.
 		r := rows[k]
 		r = r[max(0, 2-t.row0):min(len(r), nv-t.row0+2)]
-		t.ErrorMM3 = min(rowError(r)+unseen(pu, pv), t.VolumeMM3) + s.rounding
+		t.ErrorMM3 = min(RowError(r)+unseen(pu, pv), t.VolumeMM3) + s.rounding
 		t.Box = t.Box.Expand(pitch / 2)
 		if s.depth == nil {
 			t.DepthMM = float64(t.longest.high-t.longest.low) * q

@@ -196,7 +196,7 @@ func (s *scene) measure(axis dexel.Axis, rays int) (*estimate, error) {
 			total += rows[j][k]
 		}
 		e.volume[k] = float64(total) * perQuantum
-		e.err[k] = rowError(sums) + unseen(pu, pv)
+		e.err[k] = RowError(sums) + unseen(pu, pv)
 	}
 	if s.chain {
 		e.err[inBoth] = math.Inf(1)
@@ -207,12 +207,12 @@ func (s *scene) measure(axis dexel.Axis, rays int) (*estimate, error) {
 // unseen is what may hide between the rays: a body two pitches across.
 func unseen(pu, pv float64) float64 { return 8 * pu * pv * min(pu, pv) }
 
-// rowError is the error of the sum of independent row sums, from their second differences
+// RowError is the error of the sum of independent row sums, from their second differences
 // (package doc). When a few rows carry most of the spread it is less certain, and the factor
 // grows as Student's t does: Satterthwaite's effective number of degrees of freedom (An
 // Approximate Distribution of Estimates of Variance Components, Biometrics Bull. 1946), and the
 // expansion of t by Abramowitz and Stegun, 26.7.5. A single jump counts as three degrees.
-func rowError(rows []float64) float64 {
+func RowError(rows []float64) float64 {
 	n := len(rows)
 	if n < 3 {
 		return math.Inf(1)

@@ -154,3 +154,10 @@ func component(p r3.Vector, k int) float64 {
 	}
 	return p.Z
 }
+
+// CheckClosed is an error that wraps ErrNotClosed if m bounds no volume, nil if it does. name
+// is what the message calls it.
+func CheckClosed(m *mesh.Mesh, name string) error {
+	_, err := newSolid(m, name)
+	return err
+}

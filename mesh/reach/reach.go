@@ -1,0 +1,468 @@
+package reach
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/dexel"
+	"pocketgauge/mesh/difference"
+	"pocketgauge/mesh/geom"
+)
+
+// Quantity is a volume and the bound on its error.
+type Quantity = difference.Quantity
+
+// Step is what one cutter does after those before it.
+type Step struct {
+	Cutter  Cutter
+	Removed Quantity
+	// Left is what of the visible stock is still there.
+	Left Quantity
+	// Held is what the holder kept this cutter from: stock it would have removed with a longer
+	// stick-out.
+	Held Quantity
+}
+
+// Result is what the cutters reach from one direction.
+type Result struct {
+	// Stock is blank less insert; Undercut the part of it that lies under metal of the insert
+	// as seen from the direction; Residue what the cutters leave of the rest.
+	Stock, Undercut, Residue Quantity
+	Steps                    []Step
+	// Regions are the pieces of the undercut and the residue, largest first, ties by place.
+	Regions []Region
+	// Rest is volume of either that is in no region: strips under three rays wide.
+	Rest Quantity
+	// PitchMM is the distance between rays.
+	PitchMM float64
+	// Surface is the height field of what is left when all cutters are done.
+	Surface *HeightField
+	// View is the height field of the insert.
+	View *HeightField
+	// FoldedRays counts rays on which bodies of a mesh overlap or are inside out.
+	FoldedRays int
+
+	stock, undercut, residue int64
+	removed                  []int64
+	perQuantum               float64
+}
+
+// HeightField is a surface over a grid: one height for each ray.
+type HeightField struct {
+	Grid    *dexel.Grid
+	heights []int32
+}
+
+// At is the point of the surface on ray i of row j, in the model's axes.
+func (h *HeightField) At(i, j int) r3.Vector {
+	nu, _ := h.Grid.Size()
+	return h.Grid.Point(i, j, h.heights[j*nu+i])
+}
+
+// Options steer the computation. The zero Options are ready to use.
+type Options struct {
+	// PitchMM between rays; 0 means a twentieth of the least cutter's diameter, but no less than
+	// MostRays allows.
+	PitchMM float64
+	// MostRays bounds the size of the grid; 0 means DefaultMostRays. A pitch that needs more is
+	// an error.
+	MostRays int
+	// MostRegions bounds the regions described; 0 means DefaultMostRegions.
+	MostRegions int
+}
+
+// Defaults of Options.
+const (
+	DefaultMostRays    = 1 << 20
+	DefaultMostRegions = 64
+	// pitchesPerDiameter is how many rays across the least cutter the default pitch gives.
+	pitchesPerDiameter = 20
+)
+
+// ErrNoCutters is returned when there is nothing to cut with.
+var ErrNoCutters = errors.New("reach: no cutters")
+
+// From finds what the cutters, used in order, remove of blank around insert when they come down
+// against direction: direction points from the insert to the spindle. Both meshes must be closed.
+func From(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt Options) (*Result, error) {
+	if len(cutters) == 0 {
+		return nil, ErrNoCutters
+	}
+	for _, c := range cutters {
+		if err := c.check(); err != nil {
+			return nil, err
+		}
+	}
+	if n := direction.Norm(); !(n > 0) || math.IsInf(n, 0) {
+		return nil, fmt.Errorf("reach: %v is no direction", direction)
+	}
+	s, err := look(insert, blank, direction, cutters, opt)
+	if err != nil {
+		return nil, err
+	}
+	return s.run(cutters, opt)
+}
+
+// plane is the turn of the grid about the direction, so that walls along the model's axes do
+// not run along its rows: 20/29 and 21/29 would be near 45 degrees, along chamfers; 12/37 and
+// 35/37 is 18.9 degrees.
+var plane = geom.Motion{
+	Rotation: [3]r3.Vector{{X: 35.0 / 37, Y: 12.0 / 37}, {X: -12.0 / 37, Y: 35.0 / 37}, {Z: 1}},
+	Scale:    1,
+}
+
+// facing is the rotation that carries direction to z.
+func facing(direction r3.Vector) geom.Motion {
+	d := direction.Normalize()
+	// The frame's x is the model axis most square to the direction, so that it does not depend
+	// on rounding of the direction.
+	ref := r3.Vector{X: 1}
+	if math.Abs(d.X) > math.Abs(d.Y) {
+		ref = r3.Vector{Y: 1}
+	}
+	return plane.After(geom.Frame(r3.Vector{}, d, ref).Inverse())
+}
+
+// piece is stock on a ray that is seen from the direction.
+type piece struct{ low, high int32 }
+
+// scene is the insert and the blank as seen.
+type scene struct {
+	grid     *dexel.Grid
+	nu, nv   int
+	floor    int32
+	view     []int32 // height of the insert, floor where there is none
+	start    []int32 // pieces of ray k are start[k] to start[k+1]
+	pieces   []piece
+	hidden   []piece // undercut pieces, likewise
+	hideEnds []int32
+	folded   int
+	error    float64 // of sampling, for the whole stock
+	pitch    float64
+	scratch  [4][]int32
+	towers   [2]pyramid
+}
+
+// look makes the height field and the stock.
+func look(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt Options) (*scene, error) {
+	for _, m := range []struct {
+		name string
+		mesh *mesh.Mesh
+	}{{"insert", insert}, {"blank", blank}} {
+		if err := difference.CheckClosed(m.mesh, m.name); err != nil {
+			return nil, fmt.Errorf("reach: %w", err)
+		}
+	}
+	turn := facing(direction)
+	boxI, boxB := dexel.TurnedBounds(insert, turn), dexel.TurnedBounds(blank, turn)
+	box := boxI.Union(boxB)
+	least, most := math.Inf(1), 0.0
+	for _, c := range cutters {
+		least, most = min(least, c.DiameterMM), max(most, c.DiameterMM)
+	}
+	pitch := opt.PitchMM
+	mostRays := opt.MostRays
+	if mostRays == 0 {
+		mostRays = DefaultMostRays
+	}
+	size := box.Size()
+	rays := func(p float64) float64 {
+		return (size.X + most + 6*p) / p * ((size.Y + most + 6*p) / p)
+	}
+	if pitch == 0 {
+		pitch = least / pitchesPerDiameter
+		for rays(pitch) > float64(mostRays) {
+			pitch *= 1.1
+		}
+	}
+	if !(pitch > 0) || math.IsInf(pitch, 0) || rays(pitch) > float64(mostRays) {
+		return nil, fmt.Errorf("reach: a pitch of %g mm takes %.3g rays; %d are allowed", pitch, rays(pitch), mostRays)
+	}
+	// A cutter may stand beside the blank by its radius; two pitches more for the wider one.
+	margin := most/2 + 3*pitch
+	nu := int(math.Ceil((size.X + 2*margin) / pitch))
+	nv := int(math.Ceil((size.Y + 2*margin) / pitch))
+	over := box
+	over.Min.X -= margin
+	over.Min.Y -= margin
+	over.Max.X = over.Min.X + float64(nu)*pitch
+	over.Max.Y = over.Min.Y + float64(nv)*pitch
+	frame, err := dexel.NewTurnedFrame(over, turn)
+	if err != nil {
+		return nil, err
+	}
+	si, err := frame.Snap(insert)
+	if err != nil {
+		return nil, err
+	}
+	sb, err := frame.Snap(blank)
+	if err != nil {
+		return nil, err
+	}
+	grid, err := dexel.NewGrid(frame, dexel.Z, over, nu, nv)
+	if err != nil {
+		return nil, err
+	}
+	s := &scene{grid: grid, nu: nu, nv: nv, pitch: pitch}
+	s.floor = grid.Place(boxB.Min.Z)
+	s.scan(sb, si)
+	return s, nil
+}
+
+// scan fills the height field and the pieces of stock.
+func (s *scene) scan(blank, insert *dexel.Solid) {
+	s.view = make([]int32, s.nu*s.nv)
+	type part struct {
+		ends, hideEnds []int32
+		seen, hidden   []piece
+	}
+	parts := make([]part, s.grid.Bands())
+	rows := make([]float64, s.nv)
+	tallies := dexel.Scan(s.grid, []*dexel.Solid{blank, insert}, func(band, _ int, of []dexel.Band) {
+		p := part{ends: make([]int32, 0, of[0].Rows*s.nu), hideEnds: make([]int32, 0, of[0].Rows*s.nu)}
+		var metal, stock [64]dexel.Span
+		for j := range of[0].Rows {
+			row := int64(0)
+			for i := range s.nu {
+				solid := dexel.Metal(metal[:0], of[1].Ray(i, j))
+				height := s.floor
+				if n := len(solid); n > 0 {
+					height = max(height, solid[n-1].High)
+				}
+				s.view[(of[0].Row0+j)*s.nu+i] = height
+				for _, x := range dexel.Metal(stock[:0], of[0].Ray(i, j)) {
+					low := x.Low
+					for _, m := range solid {
+						if m.High <= low {
+							continue
+						}
+						if m.Low >= x.High {
+							break
+						}
+						if m.Low > low {
+							p.hidden = append(p.hidden, piece{low, m.Low})
+							row += int64(m.Low) - int64(low)
+						}
+						low = m.High
+					}
+					if low < x.High {
+						row += int64(x.High) - int64(low)
+						if low >= height || len(solid) == 0 {
+							p.seen = append(p.seen, piece{low, x.High})
+						} else {
+							p.hidden = append(p.hidden, piece{low, x.High})
+						}
+					}
+				}
+				p.ends = append(p.ends, int32(len(p.seen)))
+				p.hideEnds = append(p.hideEnds, int32(len(p.hidden)))
+			}
+			rows[of[0].Row0+j] = float64(row)
+		}
+		parts[band] = p
+	})
+	s.folded = tallies[0].Folded + tallies[1].Folded
+	s.start = make([]int32, 1, s.nu*s.nv+1)
+	s.hideEnds = make([]int32, 1, s.nu*s.nv+1)
+	for _, p := range parts {
+		base, hideBase := int32(len(s.pieces)), int32(len(s.hidden))
+		for k := range p.ends {
+			s.start = append(s.start, base+p.ends[k])
+			s.hideEnds = append(s.hideEnds, hideBase+p.hideEnds[k])
+		}
+		s.pieces = append(s.pieces, p.seen...)
+		s.hidden = append(s.hidden, p.hidden...)
+	}
+	s.error = difference.RowError(rows) * s.perQuantum()
+}
+
+func (s *scene) perQuantum() float64 { return s.grid.QuantumMM() * s.grid.CellMM2() }
+
+// state is the stock between two cutters.
+type state struct {
+	top  []int32 // stock above this is gone
+	free []int32 // lowest that any cutter so far would have reached without its holder
+}
+
+func (s *scene) run(cutters []Cutter, opt Options) (*Result, error) {
+	per := s.perQuantum()
+	r := &Result{PitchMM: s.pitch, FoldedRays: s.folded, perQuantum: per}
+	for _, p := range s.pieces {
+		r.stock += int64(p.high) - int64(p.low)
+	}
+	for _, p := range s.hidden {
+		r.undercut += int64(p.high) - int64(p.low)
+	}
+	r.stock += r.undercut
+
+	n := s.nu * s.nv
+	begin := func() state {
+		st := state{make([]int32, n), make([]int32, n)}
+		for k := range st.top {
+			st.top[k], st.free[k] = math.MaxInt32/2, math.MaxInt32/2
+		}
+		return st
+	}
+	nominal, wide := begin(), begin()
+	pu, pv := s.grid.PitchMM()
+	wider := math.Hypot(pu, pv)
+	visible := r.stock - r.undercut
+	left, leftWide, stepError := visible, visible, 0.0
+	for _, c := range cutters {
+		held := s.cut(c, 0, nominal)
+		s.cut(c, wider, wide)
+		now, nowWide := s.below(nominal.top), s.below(wide.top)
+		removed := left - now
+		r.removed = append(r.removed, removed)
+		// The wider cutter removes less here, but may leave more for a later one: what counts
+		// for the removal is the difference of both levels.
+		off := math.Abs(float64(now-nowWide)) * per
+		share := s.error * math.Sqrt(float64(removed)/float64(max(r.stock, 1)))
+		shareLeft := s.error * math.Sqrt(float64(now)/float64(max(r.stock, 1)))
+		r.Steps = append(r.Steps, Step{
+			Cutter:  c,
+			Removed: Quantity{MM3: float64(removed) * per, ErrorMM3: off + stepError + share},
+			Left:    Quantity{MM3: float64(now) * per, ErrorMM3: off + shareLeft},
+			Held:    Quantity{MM3: float64(held) * per, ErrorMM3: off + shareLeft},
+		})
+		stepError = off
+		left, leftWide = now, nowWide
+	}
+	r.residue = left
+	off := math.Abs(float64(left-leftWide)) * per
+	share := func(q int64) float64 { return s.error * math.Sqrt(float64(q)/float64(max(r.stock, 1))) }
+	r.Stock = Quantity{MM3: float64(r.stock) * per, ErrorMM3: s.error}
+	r.Undercut = Quantity{MM3: float64(r.undercut) * per, ErrorMM3: share(r.undercut)}
+	r.Residue = Quantity{MM3: float64(r.residue) * per, ErrorMM3: off + share(r.residue)}
+	r.View = &HeightField{s.grid, s.view}
+	final := make([]int32, n)
+	for k := range final {
+		final[k] = s.view[k]
+		if s.start[k+1] > s.start[k] {
+			final[k] = max(final[k], min(nominal.top[k], s.pieces[s.start[k+1]-1].high))
+		}
+	}
+	r.Surface = &HeightField{s.grid, final}
+	s.describe(r, nominal, opt)
+	return r, nil
+}
+
+// below is the visible stock under the surface top, in quanta.
+func (s *scene) below(top []int32) int64 {
+	sums := make([]int64, s.nv)
+	dexel.Parallel(s.nv, func(j int) {
+		var sum int64
+		for k := j * s.nu; k < (j+1)*s.nu; k++ {
+			for _, p := range s.pieces[s.start[k]:s.start[k+1]] {
+				sum += max(int64(min(p.high, top[k]))-int64(p.low), 0)
+			}
+		}
+		sums[j] = sum
+	})
+	var total int64
+	for _, v := range sums {
+		total += v
+	}
+	return total
+}
+
+// mostHolderRounds bounds the repetition for the holder. Each round lets the cutter be held up
+// by stock that the round before left, one holder radius further at most; the count is that of
+// the largest parts, and stopping early would only leave the holder a little stock to touch.
+const mostHolderRounds = 32
+
+// rimPitches is by how many pitches the outline that a cutter sweeps is widened. A tip stands on
+// rays only; in a corner, where two walls bound it, the nearest ray it may stand on is 0.42
+// pitches from the true place on average (measured on pockets turned at random). Along one wall
+// there is always a ray nearly in place, and there the widening meets the insert and does
+// nothing. The rounded end is not widened, only the rim.
+const rimPitches = 0.35
+
+// cut lets one cutter, swollen by wider, remove what it can, and returns what its holder kept
+// it from.
+func (s *scene) cut(c Cutter, wider float64, st state) (held int64) {
+	pu, pv := s.grid.PitchMM()
+	q := s.grid.QuantumMM()
+	outer := c.DiameterMM/2 + wider
+	end := newShape(pu, pv, q, outer, func(r float64) (float64, bool) { return c.profileMM(r, wider) })
+	rim := outer + rimPitches*math.Sqrt(pu*pv)
+	sweep := newShape(pu, pv, q, rim, func(r float64) (float64, bool) {
+		h, _ := c.profileMM(min(r, outer), wider)
+		return h, r <= rim
+	})
+	for k := range s.scratch {
+		if s.scratch[k] == nil {
+			s.scratch[k] = make([]int32, len(s.view))
+		}
+	}
+	tip, surface, other, hold := s.scratch[0], s.scratch[1], s.scratch[2], s.scratch[3]
+	s.towers[0].build(s.view, s.nu, s.nv)
+	s.towers[0].dilate(end, tip)
+	s.erode(sweep, tip, surface, other)
+	for k, h := range surface {
+		st.free[k] = min(st.free[k], h)
+	}
+	free := int64(0)
+	if c.StickOutMM > 0 {
+		for k := range other {
+			other[k] = min(st.top[k], surface[k])
+		}
+		free = s.below(other)
+		holder := newShape(pu, pv, q, c.HolderDiameterMM/2+wider, func(r float64) (float64, bool) { return 0, r <= c.HolderDiameterMM/2+wider })
+		reach := int32(min(c.StickOutMM/q, -lowest))
+		for range mostHolderRounds {
+			// What is in the holder's way: the insert, and stock that is still there.
+			for k := range other {
+				other[k] = s.standing(k, min(st.top[k], surface[k]))
+			}
+			s.towers[0].build(other, s.nu, s.nv)
+			s.towers[0].dilate(holder, hold)
+			moved := false
+			for k, h := range hold {
+				if h-reach > tip[k] {
+					tip[k] = h - reach
+					moved = true
+				}
+			}
+			if !moved {
+				break
+			}
+			s.erode(sweep, tip, surface, other)
+		}
+	}
+	for k, h := range surface {
+		st.top[k] = min(st.top[k], h)
+	}
+	if c.StickOutMM > 0 {
+		held = s.below(st.top) - free
+	}
+	return held
+}
+
+// standing is the height of the metal on ray k when stock above top is gone.
+func (s *scene) standing(k int, top int32) int32 {
+	h := s.view[k]
+	for i := s.start[k+1] - 1; i >= s.start[k]; i-- {
+		if p := s.pieces[i]; p.low < top {
+			return max(h, min(p.high, top))
+		}
+	}
+	return h
+}
+
+// erode writes into out the minimum over the footprint of field plus profile, and no less than
+// the insert: the surface that a cutter leaves whose tip goes down to field. negated is scratch.
+func (s *scene) erode(end *shape, field, out, negated []int32) {
+	for k, h := range field {
+		negated[k] = -h
+	}
+	s.towers[1].build(negated, s.nu, s.nv)
+	s.towers[1].dilate(end, out)
+	for k, h := range out {
+		out[k] = max(-h, s.view[k])
+	}
+}
