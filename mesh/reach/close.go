@@ -92,63 +92,145 @@ func (s *search) cell(k, i, j int) {
 	if k > 0 {
 		below := &s.layer[k-1]
 		for y := j * fan; y < min((j+1)*fan, below.nv); y++ {
+			row := below.most[y*below.nu:]
 			for x := i * fan; x < min((i+1)*fan, below.nu); x++ {
-				s.cell(k-1, x, y)
+				if row[x] > s.best {
+					s.cell(k-1, x, y)
+				}
 			}
 		}
 		return
 	}
+	x0, x1 := i*fan, min((i+1)*fan, s.nu)
 	for y := j * fan; y < min((j+1)*fan, s.nv); y++ {
 		dy := offset(s.y, y, y)
 		if dy >= s.side {
 			continue
 		}
 		wide := s.wide[dy]
-		for x := i * fan; x < min((i+1)*fan, s.nu); x++ {
-			dx := offset(s.x, x, x)
+		rise := s.rise[dy*s.side : (dy+1)*s.side]
+		for x, h := range s.field[y*s.nu+x0 : y*s.nu+x1] {
+			if h <= s.best {
+				continue
+			}
+			dx := offset(s.x, x0+x, x0+x)
 			if int32(dx) > wide {
 				continue
 			}
-			if h := s.field[y*s.nu+x] - s.rise[dy*s.side+dx]; h > s.best {
-				s.best, s.bx, s.by = h, x, y
+			if h -= rise[dx]; h > s.best {
+				s.best, s.bx, s.by = h, x0+x, y
 			}
 		}
 	}
 }
 
+// tile is the side, in rays, of the squares in which work is skipped: the cells of level 1.
+const tile = fan * fan
+
+// tiles marks squares of a field.
+type tiles struct {
+	nu, nv int
+	marked []bool
+}
+
+func newTiles(nu, nv int) *tiles {
+	t := &tiles{nu: (nu + tile - 1) / tile, nv: (nv + tile - 1) / tile}
+	t.marked = make([]bool, t.nu*t.nv)
+	return t
+}
+
+// near marks every tile that lies within reach rays of a marked one.
+func (t *tiles) near(reach int) *tiles {
+	d := (reach + tile - 1) / tile
+	out := &tiles{nu: t.nu, nv: t.nv, marked: make([]bool, len(t.marked))}
+	for j := range t.nv {
+		for i := range t.nu {
+			if !t.marked[j*t.nu+i] {
+				continue
+			}
+			for y := max(j-d, 0); y <= min(j+d, t.nv-1); y++ {
+				for x := max(i-d, 0); x <= min(i+d, t.nu-1); x++ {
+					out.marked[y*t.nu+x] = true
+				}
+			}
+		}
+	}
+	return out
+}
+
+// ceilings are, for each tile, the most that any ray within reach of it holds.
+func (p *pyramid) ceilings(reach int) []int32 {
+	l := &p.layer[1]
+	d := (reach + tile - 1) / tile
+	across := make([]int32, len(l.most))
+	slide(across, l.most, l.nu, l.nv, 1, l.nu, d)
+	out := make([]int32, len(l.most))
+	slide(out, across, l.nv, l.nu, l.nu, 1, d)
+	return out
+}
+
+// slide takes the maximum over d places either way along lines of n places step apart; there are
+// count lines, next apart.
+func slide(out, in []int32, n, count, step, next, d int) {
+	dexel.Parallel(count, func(c int) {
+		for i := range n {
+			m := int32(lowest)
+			for x := max(i-d, 0); x <= min(i+d, n-1); x++ {
+				m = max(m, in[c*next+x*step])
+			}
+			out[c*next+i*step] = m
+		}
+	})
+}
+
 // dilate writes into out the maximum over the footprint of field less profile. What lies
-// outside the field counts as lower than everything in it.
-func (p *pyramid) dilate(s *shape, out []int32) {
-	const rows = 8
-	top := &p.layer[levels-1]
+// outside the field counts as lower than everything in it. With a set of tiles, only those are
+// written.
+func (p *pyramid) dilate(s *shape, out []int32, only *tiles) {
 	reach := s.side - 1
-	dexel.Parallel((p.nv+rows-1)/rows, func(k int) {
+	ceiling := p.ceilings(reach)
+	across := p.layer[1].nu
+	dexel.Parallel((p.nv+tile-1)/tile, func(k int) {
 		f := search{pyramid: p, shape: s}
-		for y := k * rows; y < min((k+1)*rows, p.nv); y++ {
-			j0, j1 := max(y-reach, 0)/top.size, min(y+reach, p.nv-1)/top.size
+		for y := k * tile; y < min((k+1)*tile, p.nv); y++ {
 			f.bx, f.by = -1, -1
-			for x := range p.nu {
-				f.x, f.y = x, y
-				f.best = p.field[y*p.nu+x]
-				at := f.best
-				// The place that held the last ray up holds this one up, as a rule.
-				if f.bx >= 0 {
-					dx, dy := offset(x, f.bx, f.bx), offset(y, f.by, f.by)
-					if dy < s.side && int32(dx) <= s.wide[dy] {
-						f.best = max(f.best, p.field[f.by*p.nu+f.bx]-s.rise[dy*s.side+dx])
-					}
+			for t := range across {
+				if only == nil || only.marked[k*across+t] {
+					f.run(out, y, t*tile, min((t+1)*tile, p.nu), ceiling[k*across+t])
 				}
-				if f.best == at {
-					f.bx, f.by = x, y
-				}
-				i0, i1 := max(x-reach, 0)/top.size, min(x+reach, p.nu-1)/top.size
-				for j := j0; j <= j1; j++ {
-					for i := i0; i <= i1; i++ {
-						f.cell(levels-1, i, j)
-					}
-				}
-				out[y*p.nu+x] = f.best
 			}
 		}
 	})
+}
+
+// run fills out for the rays x0 to x1-1 of row y, where no value can be above ceiling.
+func (s *search) run(out []int32, y, x0, x1 int, ceiling int32) {
+	top := &s.layer[levels-1]
+	reach := s.side - 1
+	j0, j1 := max(y-reach, 0)/top.size, min(y+reach, s.nv-1)/top.size
+	s.y = y
+	for x := x0; x < x1; x++ {
+		s.x = x
+		at := s.field[y*s.nu+x]
+		s.best = at
+		// The place that held the last ray up holds this one up, as a rule.
+		if s.bx >= 0 {
+			dx, dy := offset(x, s.bx, s.bx), offset(y, s.by, s.by)
+			if dy < s.side && int32(dx) <= s.wide[dy] {
+				s.best = max(s.best, s.field[s.by*s.nu+s.bx]-s.rise[dy*s.side+dx])
+			}
+		}
+		if s.best == at {
+			s.bx, s.by = x, y
+		}
+		if s.best < ceiling {
+			i0, i1 := max(x-reach, 0)/top.size, min(x+reach, s.nu-1)/top.size
+			for j := j0; j <= j1; j++ {
+				for i := i0; i <= i1; i++ {
+					s.cell(levels-1, i, j)
+				}
+			}
+		}
+		out[y*s.nu+x] = s.best
+	}
 }

@@ -34,10 +34,9 @@ func (c Cutter) check() error {
 	return nil
 }
 
-// profileMM is the height of the cutter's end above its tip at distance r from its axis. wider
-// is how much the cutter is swollen: its profile is moved outwards by that.
-func (c Cutter) profileMM(r, wider float64) (float64, bool) {
-	r = max(r-wider, 0)
+// profileMM is the height of the cutter's end above its tip at distance r from its axis; false
+// beyond its outline.
+func (c Cutter) profileMM(r float64) (float64, bool) {
 	outer := c.DiameterMM / 2
 	if r > outer {
 		return 0, false

@@ -26,10 +26,11 @@
 //
 // Errors. Two things are added. Volumes are sums over a regular grid, turned in its plane so
 // that walls of the insert do not run along its rows; their error is that of the row sums' second
-// differences, as in mesh/difference. And the cutter's outline falls between rays: each step is
-// computed again for a cutter whose radius is wider by the diagonal of a cell, and what that changes is stated.
-// It is a bound for a cutter of the stated diameter only to first order in the pitch; where a
-// slot is as wide as the cutter to within the pitch, either answer is right within it.
+// differences, as in mesh/difference. And the cutter's outline falls between rays:
+// every face that a cutter leaves, and that is not the insert's, may be off by half the diagonal
+// of a cell, and the area of those faces times that is stated. Where a gap is as wide as the
+// cutter to within a pitch, whether the cutter passes is not decided by the grid: it may be
+// found not to, and all behind it left.
 //
 // Limits. A cutter moves along the direction only and its shank is no wider than its cutting
 // diameter; tilting, side cutters and lollipops are not modelled. The cutter may stand anywhere

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -143,8 +144,8 @@ type scene struct {
 	folded   int
 	error    float64 // of sampling, for the whole stock
 	pitch    float64
-	scratch  [4][]int32
-	towers   [2]pyramid
+	scratch  [5][]int32
+	tower    pyramid
 }
 
 // look makes the height field and the stock.
@@ -307,47 +308,39 @@ func (s *scene) run(cutters []Cutter, opt Options) (*Result, error) {
 		}
 		return st
 	}
-	nominal, wide := begin(), begin()
-	pu, pv := s.grid.PitchMM()
-	wider := math.Hypot(pu, pv)
+	now := begin()
 	visible := r.stock - r.undercut
-	left, leftWide, stepError := visible, visible, 0.0
+	left, outline := visible, 0.0
+	share := func(q int64) float64 { return s.error * math.Sqrt(float64(q)/float64(max(r.stock, 1))) }
 	for _, c := range cutters {
-		held := s.cut(c, 0, nominal)
-		s.cut(c, wider, wide)
-		now, nowWide := s.below(nominal.top), s.below(wide.top)
-		removed := left - now
+		held := s.cut(c, now)
+		after := s.below(now.top)
+		removed := left - after
 		r.removed = append(r.removed, removed)
-		// The wider cutter removes less here, but may leave more for a later one: what counts
-		// for the removal is the difference of both levels.
-		off := math.Abs(float64(now-nowWide)) * per
-		share := s.error * math.Sqrt(float64(removed)/float64(max(r.stock, 1)))
-		shareLeft := s.error * math.Sqrt(float64(now)/float64(max(r.stock, 1)))
+		before := outline
+		outline = s.outlineMM3(now.top)
 		r.Steps = append(r.Steps, Step{
 			Cutter:  c,
-			Removed: Quantity{MM3: float64(removed) * per, ErrorMM3: off + stepError + share},
-			Left:    Quantity{MM3: float64(now) * per, ErrorMM3: off + shareLeft},
-			Held:    Quantity{MM3: float64(held) * per, ErrorMM3: off + shareLeft},
+			Removed: Quantity{MM3: float64(removed) * per, ErrorMM3: before + outline + share(removed)},
+			Left:    Quantity{MM3: float64(after) * per, ErrorMM3: outline + share(after)},
+			Held:    Quantity{MM3: float64(held) * per, ErrorMM3: outline + share(held)},
 		})
-		stepError = off
-		left, leftWide = now, nowWide
+		left = after
 	}
 	r.residue = left
-	off := math.Abs(float64(left-leftWide)) * per
-	share := func(q int64) float64 { return s.error * math.Sqrt(float64(q)/float64(max(r.stock, 1))) }
 	r.Stock = Quantity{MM3: float64(r.stock) * per, ErrorMM3: s.error}
 	r.Undercut = Quantity{MM3: float64(r.undercut) * per, ErrorMM3: share(r.undercut)}
-	r.Residue = Quantity{MM3: float64(r.residue) * per, ErrorMM3: off + share(r.residue)}
+	r.Residue = Quantity{MM3: float64(r.residue) * per, ErrorMM3: outline + share(r.residue)}
 	r.View = &HeightField{s.grid, s.view}
 	final := make([]int32, n)
 	for k := range final {
 		final[k] = s.view[k]
 		if s.start[k+1] > s.start[k] {
-			final[k] = max(final[k], min(nominal.top[k], s.pieces[s.start[k+1]-1].high))
+			final[k] = max(final[k], min(now.top[k], s.pieces[s.start[k+1]-1].high))
 		}
 	}
 	r.Surface = &HeightField{s.grid, final}
-	s.describe(r, nominal, opt)
+	s.describe(r, now, opt)
 	return r, nil
 }
 
@@ -370,9 +363,49 @@ func (s *scene) below(top []int32) int64 {
 	return total
 }
 
+// outlineMM3 is what the faces that cutters leave may be off: the area of those faces, seen from
+// the side, times the distance that a cutter's outline may fall between rays. A face is where
+// one ray has metal that is not the insert's and its neighbour has had metal taken away.
+func (s *scene) outlineMM3(top []int32) float64 {
+	sums := make([][2]int64, s.nv)
+	face := func(k, o int) int64 {
+		if s.start[o+1] == s.start[o] || s.start[k+1] == s.start[k] {
+			return 0
+		}
+		high := min(s.standing(k, top[k]), s.pieces[s.start[o+1]-1].high)
+		return max(int64(high)-int64(max(s.view[k], s.standing(o, top[o]))), 0)
+	}
+	dexel.Parallel(s.nv, func(j int) {
+		for i := range s.nu {
+			k := j*s.nu + i
+			if i+1 < s.nu {
+				sums[j][0] += face(k, k+1) + face(k+1, k)
+			}
+			if j+1 < s.nv {
+				sums[j][1] += face(k, k+s.nu) + face(k+s.nu, k)
+			}
+		}
+	})
+	var u, v int64
+	for _, x := range sums {
+		u += x[0]
+		v += x[1]
+	}
+	pu, pv := s.grid.PitchMM()
+	// Oblique faces are counted in steps along both directions. Joined as the sides of a right
+	// angle these give a flat face exactly, and of a round one the chord of a quarter: pi/sqrt(8)
+	// less than the arc.
+	area := math.Pi / math.Sqrt(8) * math.Hypot(float64(u)*pv, float64(v)*pu) * s.grid.QuantumMM()
+	return outlinePitches * math.Sqrt(pu*pv) * area
+}
+
+// outlinePitches is the distance, in pitches, by which a face may be off: half the diagonal of a
+// cell.
+const outlinePitches = 0.71
+
 // mostHolderRounds bounds the repetition for the holder. Each round lets the cutter be held up
-// by stock that the round before left, one holder radius further at most; the count is that of
-// the largest parts, and stopping early would only leave the holder a little stock to touch.
+// by stock that the round before left, one holder radius further at most; two or three are
+// usual. Stopping early would only leave the holder a little stock to touch.
 const mostHolderRounds = 32
 
 // rimPitches is by how many pitches the outline that a cutter sweeps is widened. A tip stands on
@@ -382,16 +415,15 @@ const mostHolderRounds = 32
 // nothing. The rounded end is not widened, only the rim.
 const rimPitches = 0.35
 
-// cut lets one cutter, swollen by wider, remove what it can, and returns what its holder kept
-// it from.
-func (s *scene) cut(c Cutter, wider float64, st state) (held int64) {
+// cut lets one cutter remove what it can, and returns what its holder kept it from.
+func (s *scene) cut(c Cutter, st state) (held int64) {
 	pu, pv := s.grid.PitchMM()
 	q := s.grid.QuantumMM()
-	outer := c.DiameterMM/2 + wider
-	end := newShape(pu, pv, q, outer, func(r float64) (float64, bool) { return c.profileMM(r, wider) })
+	outer := c.DiameterMM / 2
+	end := newShape(pu, pv, q, outer, c.profileMM)
 	rim := outer + rimPitches*math.Sqrt(pu*pv)
 	sweep := newShape(pu, pv, q, rim, func(r float64) (float64, bool) {
-		h, _ := c.profileMM(min(r, outer), wider)
+		h, _ := c.profileMM(min(r, outer))
 		return h, r <= rim
 	})
 	for k := range s.scratch {
@@ -399,48 +431,77 @@ func (s *scene) cut(c Cutter, wider float64, st state) (held int64) {
 			s.scratch[k] = make([]int32, len(s.view))
 		}
 	}
-	tip, surface, other, hold := s.scratch[0], s.scratch[1], s.scratch[2], s.scratch[3]
-	s.towers[0].build(s.view, s.nu, s.nv)
-	s.towers[0].dilate(end, tip)
-	s.erode(sweep, tip, surface, other)
+	tip, surface, metal, negated := s.scratch[0], s.scratch[1], s.scratch[2], s.scratch[4]
+	s.tower.build(s.view, s.nu, s.nv)
+	s.tower.dilate(end, tip, nil)
+	s.erode(sweep, tip, surface, negated, nil)
 	for k, h := range surface {
 		st.free[k] = min(st.free[k], h)
 	}
-	free := int64(0)
 	if c.StickOutMM > 0 {
-		for k := range other {
-			other[k] = min(st.top[k], surface[k])
+		for k := range metal {
+			metal[k] = min(st.top[k], surface[k])
 		}
-		free = s.below(other)
-		holder := newShape(pu, pv, q, c.HolderDiameterMM/2+wider, func(r float64) (float64, bool) { return 0, r <= c.HolderDiameterMM/2+wider })
-		reach := int32(min(c.StickOutMM/q, -lowest))
-		for range mostHolderRounds {
-			// What is in the holder's way: the insert, and stock that is still there.
-			for k := range other {
-				other[k] = s.standing(k, min(st.top[k], surface[k]))
-			}
-			s.towers[0].build(other, s.nu, s.nv)
-			s.towers[0].dilate(holder, hold)
-			moved := false
-			for k, h := range hold {
-				if h-reach > tip[k] {
-					tip[k] = h - reach
-					moved = true
-				}
-			}
-			if !moved {
-				break
-			}
-			s.erode(sweep, tip, surface, other)
+		free := s.below(metal)
+		s.holdUp(c, sweep, st)
+		for k := range metal {
+			metal[k] = min(st.top[k], surface[k])
 		}
+		held = s.below(metal) - free
 	}
 	for k, h := range surface {
 		st.top[k] = min(st.top[k], h)
 	}
-	if c.StickOutMM > 0 {
-		held = s.below(st.top) - free
-	}
 	return held
+}
+
+// holdUp raises the tips where the holder would touch the insert or stock that is left, until
+// nothing moves. Only what lies near a change is done again.
+func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
+	pu, pv := s.grid.PitchMM()
+	q := s.grid.QuantumMM()
+	radius := c.HolderDiameterMM / 2
+	holder := newShape(pu, pv, q, radius, func(r float64) (float64, bool) { return 0, r <= radius })
+	stickOut := int32(min(c.StickOutMM/q, -lowest))
+	tip, surface, metal, hold, negated := s.scratch[0], s.scratch[1], s.scratch[2], s.scratch[3], s.scratch[4]
+	var changed *tiles // of metal; nil for all
+	for range mostHolderRounds {
+		// What is in the holder's way: the insert, and stock that is still there.
+		risen := newTiles(s.nu, s.nv)
+		dexel.Parallel(risen.nv, func(j int) {
+			for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
+				for x := range s.nu {
+					k := y*s.nu + x
+					h := s.standing(k, min(st.top[k], surface[k]))
+					if changed == nil || h != metal[k] {
+						metal[k] = h
+						risen.marked[j*risen.nu+x/tile] = true
+					}
+				}
+			}
+		})
+		s.tower.build(metal, s.nu, s.nv)
+		changed = risen.near(holder.side)
+		s.tower.dilate(holder, hold, changed)
+		raised := newTiles(s.nu, s.nv)
+		moved := make([]bool, raised.nv)
+		dexel.Parallel(raised.nv, func(j int) {
+			for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
+				for x := range s.nu {
+					k := y*s.nu + x
+					if h := hold[k] - stickOut; changed.marked[j*raised.nu+x/tile] && h > tip[k] {
+						tip[k] = h
+						raised.marked[j*raised.nu+x/tile] = true
+						moved[j] = true
+					}
+				}
+			}
+		})
+		if !slices.Contains(moved, true) {
+			return
+		}
+		s.erode(sweep, tip, surface, negated, raised.near(sweep.side))
+	}
 }
 
 // standing is the height of the metal on ray k when stock above top is gone.
@@ -456,13 +517,22 @@ func (s *scene) standing(k int, top int32) int32 {
 
 // erode writes into out the minimum over the footprint of field plus profile, and no less than
 // the insert: the surface that a cutter leaves whose tip goes down to field. negated is scratch.
-func (s *scene) erode(end *shape, field, out, negated []int32) {
+// With a set of tiles, only those are written.
+func (s *scene) erode(end *shape, field, out, negated []int32, only *tiles) {
 	for k, h := range field {
 		negated[k] = -h
 	}
-	s.towers[1].build(negated, s.nu, s.nv)
-	s.towers[1].dilate(end, out)
-	for k, h := range out {
-		out[k] = max(-h, s.view[k])
-	}
+	s.tower.build(negated, s.nu, s.nv)
+	s.tower.dilate(end, out, only)
+	across := s.tower.layer[1].nu
+	dexel.Parallel((s.nv+tile-1)/tile, func(j int) {
+		for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
+			for x := range s.nu {
+				if only == nil || only.marked[j*across+x/tile] {
+					k := y*s.nu + x
+					out[k] = max(-out[k], s.view[k])
+				}
+			}
+		}
+	})
 }

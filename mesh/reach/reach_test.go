@@ -262,7 +262,7 @@ func TestCusps(t *testing.T) {
 	}
 	pu, pv := s.grid.PitchMM()
 	q := s.grid.QuantumMM()
-	end := newShape(pu, pv, q, 3, func(r float64) (float64, bool) { return c.profileMM(r, 0) })
+	end := newShape(pu, pv, q, 3, c.profileMM)
 	floor := s.grid.Place(5)
 	for k := range s.view {
 		s.view[k] = floor
@@ -276,7 +276,7 @@ func TestCusps(t *testing.T) {
 		}
 	}
 	out, scratch := make([]int32, len(field)), make([]int32, len(field))
-	s.erode(end, field, out, scratch)
+	s.erode(end, field, out, scratch, nil)
 	top := int32(0)
 	for j := 4 * every; j < 8*every; j++ {
 		for i := 40; i < 80; i++ {
@@ -310,17 +310,17 @@ func TestDilateAgreesWithPlainLoops(t *testing.T) {
 		}
 		radius := rng.Float64() * 20
 		c := Cutter{DiameterMM: 2 * radius, CornerRadiusMM: radius * rng.Float64()}
-		s := newShape(1, 1.1, 0.001, radius, func(r float64) (float64, bool) { return c.profileMM(r, 0) })
+		s := newShape(1, 1.1, 0.001, radius, c.profileMM)
 		var p pyramid
 		p.build(field, nu, nv)
 		got := make([]int32, nu*nv)
-		p.dilate(s, got)
+		p.dilate(s, got, nil)
 		for y := range nv {
 			for x := range nu {
 				want := int32(lowest)
 				for b := range nv {
 					for a := range nu {
-						if h, in := c.profileMM(math.Hypot(float64(a-x), 1.1*float64(b-y)), 0); in {
+						if h, in := c.profileMM(math.Hypot(float64(a-x), 1.1*float64(b-y))); in {
 							want = max(want, field[b*nu+a]-int32(math.Round(h/0.001)))
 						}
 					}
