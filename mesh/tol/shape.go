@@ -27,3 +27,18 @@ const (
 	// AxesSine is the least sine of the angle between two directions that span a plane.
 	AxesSine = 1e-9
 )
+
+// What a STEP file's topology is held to.
+const (
+	// ConversionShare: a conversion factor this near to that of the inch or the degree, as a share, is
+	// that factor printed short (0.01745329252 is seen, off by 5e-12).
+	ConversionShare = 1e-8
+
+	// EdgeMissMM: vertices farther from the curve of their edge than this, or than the file's
+	// stated uncertainty if that is larger, are worth a note. It is a tenth of the default chord.
+	EdgeMissMM = 1e-3
+
+	// FacetFlatShare is how far, as a share of its size, the corners of a polygon may lie off
+	// their plane before that is worth a note: the sixth digit, where writers round.
+	FacetFlatShare = 1e-5
+)

@@ -2,7 +2,18 @@
 // faces of loops of edges, with products and placements.
 //
 // Lengths are millimetres, angles radians. Nothing here makes triangles; nothing is mended in
-// silence: what the file says and the geometry denies is a Note.
+// silence: what the file says and the geometry denies is a Note, and a face or an edge whose
+// geometry was not understood says so in its Err.
+//
+// What holds (tests cite these numbers):
+//
+//	B1  every Use has an Edge, every Edge has a Curve and both vertices, every Loop has uses or a
+//	    vertex; only Face.Surface may be nil, and then Face.Err says why
+//	B2  each instance of the file is one object: faces of a shell that meet in an EDGE_CURVE share
+//	    the Edge, edges that meet in a VERTEX_POINT share the Vertex
+//	B3  sense flags are folded: a face's normal and its loops are those of its final orientation
+//	B4  order is file order, and the same bytes give the same Model at any number of cores
+//	B5  a body named by no product is still in the Model, once
 package brep
 
 import (
@@ -51,21 +62,29 @@ type Shell struct {
 	ID    uint64
 	Void  bool
 	Faces []*Face
-	// Reversed is set where the shell's orientation flag turns all its faces.
+	// Reversed is set where the shell's orientation flag turns all its faces. It is told for
+	// information: the flag is folded into the faces, as every other is.
 	Reversed bool
 }
 
 // Face is a trimmed surface. The outward normal is du x dv where Forward, its opposite
 // otherwise (every sense flag between shell and surface is folded into Forward).
 type Face struct {
-	ID      uint64
+	ID uint64
+	// Surface is nil where the geometry was not understood.
 	Surface shape.Surface
 	Forward bool
 	Loops   []Loop
+	// Err says what was not understood of the face, "" where nothing. Loops that could be read
+	// are there all the same, so that the hole can be shown or closed.
+	Err string
 }
 
-// Loop is a closed chain of edge uses, the face to its left seen against the outward normal of
-// the surface sense; or a single vertex. A face without loops is a whole closed surface.
+// Loop is a closed chain of edge uses, the face to its left seen against the face's outward
+// normal; or a single vertex. In the parameter plane of the surface that is counter-clockwise
+// for an outer loop of a Forward face and clockwise for one of a face that is not: all sense
+// flags (of bound, face and shell) are folded into the order and direction of the uses. A face
+// without loops is a whole closed surface.
 type Loop struct {
 	Outer  bool // FACE_OUTER_BOUND; not to be relied on
 	Uses   []Use
@@ -90,6 +109,9 @@ type Edge struct {
 	T0, T1 float64
 	// MissMM is how far the vertices lie from the curve.
 	MissMM float64
+	// Err says why the file's curve was not understood, "" where it was. Curve is then the
+	// straight line between the vertices.
+	Err string
 }
 
 // Vertex is a point where edges meet.

@@ -311,3 +311,9 @@ func repeated(values []float64, period float64, within r1.Interval) []float64 {
 	}
 	return list
 }
+
+// Ends are the points at both ends of the domain.
+func (c *BSplineCurve) Ends() (start, end r3.Vector) { return c.ends[0], c.ends[1] }
+
+// Closeness is the distance under which a point counts as an end of the curve.
+func (c *BSplineCurve) Closeness() float64 { return min(tol.ClosureMM, tol.ClosureShare*c.size) }

@@ -228,7 +228,11 @@ func (k *knots) spans() []int32 {
 // The knot vectors that ISO 10303-42 leaves unsaid.
 
 // UniformKnots are those of a uniform_curve: 0 at the start of the domain, step 1, each once.
+// A degree that is not evaluated gives none.
 func UniformKnots(degree, count int) (multiplicities []int, values []float64) {
+	if degree < 1 || degree > MaxDegree {
+		return nil, nil
+	}
 	for i := range count + degree + 1 {
 		multiplicities = append(multiplicities, 1)
 		values = append(values, float64(i-degree))
@@ -237,7 +241,11 @@ func UniformKnots(degree, count int) (multiplicities []int, values []float64) {
 }
 
 // QuasiUniformKnots are those of a quasi_uniform_curve: step 1, ends of multiplicity degree+1.
+// A degree that is not evaluated gives none.
 func QuasiUniformKnots(degree, count int) (multiplicities []int, values []float64) {
+	if degree < 1 || degree > MaxDegree {
+		return nil, nil
+	}
 	n := count - degree
 	for i := 0; i <= n; i++ {
 		multiplicities = append(multiplicities, 1)
