@@ -185,8 +185,8 @@ func slide(out, in []int32, n, count, step, next, d int) {
 
 // dilate writes into out the maximum over the footprint of field less profile. What lies
 // outside the field counts as lower than everything in it. With a set of tiles, only those are
-// written.
-func (p *pyramid) dilate(s *shape, out []int32, only *tiles) {
+// written. With seed, which may be out itself, the result is known to be nowhere less than it.
+func (p *pyramid) dilate(s *shape, out []int32, only *tiles, seed []int32) {
 	reach := s.side - 1
 	ceiling := p.ceilings(reach)
 	across := p.layer[1].nu
@@ -196,7 +196,7 @@ func (p *pyramid) dilate(s *shape, out []int32, only *tiles) {
 			f.bx, f.by = -1, -1
 			for t := range across {
 				if only == nil || only.marked[k*across+t] {
-					f.run(out, y, t*tile, min((t+1)*tile, p.nu), ceiling[k*across+t])
+					f.run(out, seed, y, t*tile, min((t+1)*tile, p.nu), ceiling[k*across+t])
 				}
 			}
 		}
@@ -204,7 +204,7 @@ func (p *pyramid) dilate(s *shape, out []int32, only *tiles) {
 }
 
 // run fills out for the rays x0 to x1-1 of row y, where no value can be above ceiling.
-func (s *search) run(out []int32, y, x0, x1 int, ceiling int32) {
+func (s *search) run(out, seed []int32, y, x0, x1 int, ceiling int32) {
 	top := &s.layer[levels-1]
 	reach := s.side - 1
 	j0, j1 := max(y-reach, 0)/top.size, min(y+reach, s.nv-1)/top.size
@@ -222,6 +222,9 @@ func (s *search) run(out []int32, y, x0, x1 int, ceiling int32) {
 		}
 		if s.best == at {
 			s.bx, s.by = x, y
+		}
+		if seed != nil {
+			s.best = max(s.best, seed[y*s.nu+x])
 		}
 		if s.best < ceiling {
 			i0, i1 := max(x-reach, 0)/top.size, min(x+reach, s.nu-1)/top.size

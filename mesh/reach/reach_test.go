@@ -199,6 +199,57 @@ func TestSlot(t *testing.T) {
 	wantNear(t, "residue", r.Residue, 4*cornerRest(math.Pi/2, 1.5)*6)
 }
 
+// A slot exactly as wide as the cutter is not decided by a grid, and the error says so.
+func TestSlotAsWideAsTheCutter(t *testing.T) {
+	insert := pocketed(40, 4, 6, rectangle(10, 18, 32, 22))
+	blank := boxMesh(vec(0, 0, 0), vec(40, 40, 10))
+	r := from(t, insert, blank, []Cutter{{DiameterMM: 4}}, Options{PitchMM: 0.1})
+	wantNear(t, "if it passes", r.Residue, 4*cornerRest(math.Pi/2, 2)*6)
+	wantNear(t, "if it does not", r.Residue, 22*4*6)
+	r = from(t, insert, blank, []Cutter{{DiameterMM: 4.4}}, Options{PitchMM: 0.1})
+	if r.Residue.ErrorMM3 > 50 {
+		t.Errorf("a cutter 0.4 mm too wide is in doubt by %g mm3", r.Residue.ErrorMM3)
+	}
+}
+
+// Stated errors hold: pockets of random shape and place, a flat cutter, the residue in closed
+// form.
+func TestReachErrorIsHonest(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seedFlag, 3))
+	outside, tight := 0, 0
+	const rounds = 200
+	for range rounds {
+		// A parallelogram with angles a and pi-a.
+		a := (50 + 80*rng.Float64()) * math.Pi / 180
+		w, h, r, depth := 8+6*rng.Float64(), 8+6*rng.Float64(), 1+2*rng.Float64(), 2+4*rng.Float64()
+		sin, cos := math.Sincos(a)
+		o := 3 + max(0, -h*cos)
+		pocket := []r2.Point{{X: o, Y: 3}, {X: o + w, Y: 3}, {X: o + w + h*cos, Y: 3 + h*sin}, {X: o + h*cos, Y: 3 + h*sin}}
+		m := geom.Rotate(vec(0, 0, 1), rng.Float64()*2*math.Pi)
+		m.Translation = vec(rng.Float64(), rng.Float64(), rng.Float64())
+		res, err := From(pocketed(30, 2, depth, pocket).Moved(m), boxMesh(vec(0, 0, 0), vec(30, 30, 2+depth)).Moved(m),
+			vec(0, 0, 1), []Cutter{{DiameterMM: 2 * r}}, Options{PitchMM: 0.15})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := 2 * (cornerRest(a, r) + cornerRest(math.Pi-a, r)) * depth
+		off := math.Abs(res.Residue.MM3 - want)
+		if off > res.Residue.ErrorMM3 {
+			outside++
+		}
+		if off > res.Residue.ErrorMM3/8 {
+			tight++
+		}
+	}
+	t.Logf("%d of %d outside the error, %d outside an eighth of it", outside, rounds, tight)
+	if outside*100 > rounds {
+		t.Errorf("-reach.seed=%d: %d of %d outside the stated error", *seedFlag, outside, rounds)
+	}
+	if tight*100 <= rounds {
+		t.Errorf("control: an eighth of the stated error holds too")
+	}
+}
+
 // A pocket deeper than the stick-out. The holder is wider than the pocket: nothing below the
 // stick-out. Then a pocket wider than the holder: below the stick-out the cutter keeps from the
 // walls by the holder's radius less its own.
@@ -275,8 +326,8 @@ func TestCusps(t *testing.T) {
 			field[k] = 1 << 28
 		}
 	}
-	out, scratch := make([]int32, len(field)), make([]int32, len(field))
-	s.erode(end, field, out, scratch, nil)
+	out := make([]int32, len(field))
+	s.erode(end, field, out, nil, nil)
 	top := int32(0)
 	for j := 4 * every; j < 8*every; j++ {
 		for i := 40; i < 80; i++ {
@@ -314,7 +365,12 @@ func TestDilateAgreesWithPlainLoops(t *testing.T) {
 		var p pyramid
 		p.build(field, nu, nv)
 		got := make([]int32, nu*nv)
-		p.dilate(s, got, nil)
+		if round%2 == 0 {
+			p.dilate(s, got, nil, nil)
+		} else { // seeded with the field itself, which the footprint holds
+			copy(got, field)
+			p.dilate(s, got, nil, got)
+		}
 		for y := range nv {
 			for x := range nu {
 				want := int32(lowest)
