@@ -15,7 +15,10 @@ func place(text []byte, offset int) (line, column int) {
 	if returns := bytes.Count(before, []byte("\r")); returns > 0 {
 		line += returns - bytes.Count(before, []byte("\r\n"))
 		if before[offset-1] == '\r' && offset < len(text) && text[offset] == '\n' {
-			line-- // between the two halves of a line end
+			// Between the two halves of a line end is still the line it ends.
+			line--
+			start := 1 + bytes.LastIndexAny(before[:offset-1], "\r\n")
+			return line, 1 + utf8.RuneCount(before[start:])
 		}
 	}
 	start := 1 + bytes.LastIndexAny(before, "\r\n")

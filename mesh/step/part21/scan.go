@@ -288,8 +288,8 @@ func (s *scanner) keyword(p int) (end int, t Type) {
 	if len(w) > s.limits.NameLength {
 		return s.fail(p, "a keyword of %d letters; at most %d are read", len(w), s.limits.NameLength), 0
 	}
-	if len(w) == 1 && w[0] == '!' {
-		return s.unexpected(end, "letters of a keyword after !"), 0
+	if w[0] == '!' && (len(w) == 1 || isDigit(w[1])) {
+		return s.unexpected(p+1, "letters of a keyword after !"), 0
 	}
 	s.entity = w
 	t = s.number(w)
