@@ -12,8 +12,8 @@
 //
 // Invariants (the tests cite these numbers):
 //
-//	D1  Coordinates are rounded once to a quantum, a power of two of a millimetre with at most
-//	    2^30 quanta across the frame. From there on the side of every ray against every edge is
+//	D1  Coordinates are rounded once to a quantum, a power of two of a millimetre with 2^28 to
+//	    2^29 quanta across the frame. From there on the side of every ray against every edge is
 //	    decided exactly in 64-bit integers.
 //	D2  A ray on an edge or a vertex belongs to exactly one of the triangles around it, so on a
 //	    mesh whose edges are balanced every ray leaves as often as it enters. No ray is odd.
@@ -26,9 +26,9 @@
 // within a quantum of the plane through the rounded vertices (half by rounding, the rest
 // bounds the arithmetic; a test measures it). For a mesh of area S the volume therefore moves
 // by at most S*(1+sqrt(3)/2) quanta (Frame.RoundingMM3): 120 mm across have a quantum of
-// 1.2e-7 mm, so this is 0.02 mm3 on 100,000 mm2.
+// 2.4e-7 mm, so this is 0.045 mm3 on 100,000 mm2.
 //
-// Limits: a frame may not be wider than 2^30 quanta by construction, and grids have at most
+// Limits: grids have at most
 // 2^15 rays a side. Where two bodies in one mesh overlap, metal is where the winding number is
 // not zero; such rays are counted as folded and not mended.
 package dexel

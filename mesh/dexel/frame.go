@@ -70,8 +70,7 @@ func newFrame(box geom.Box) (Frame, error) {
 	if !(widest < math.MaxFloat32) || !(box.MaxAbs() < math.MaxFloat32) {
 		return Frame{}, fmt.Errorf("dexel frame: the box reaches %g mm, beyond any model", box.MaxAbs())
 	}
-	// One bit of room is kept for the grid, whose last cells may overhang the box, and a
-	// quantum is never finer than the doubles that it rounds.
+	// A quantum is never finer than the doubles that it rounds.
 	floor := box.MaxAbs() * 0x1p-52
 	e := math.Ceil(math.Log2(max(widest, floor, math.SmallestNonzeroFloat32)))
 	return Frame{origin: box.Min, quantumMM: math.Ldexp(1, int(e)-29)}, nil

@@ -56,72 +56,90 @@ func (p *pyramid) build(field []int32, nu, nv int) {
 	}
 }
 
-// search finds, for one place, the maximum of field less profile over the footprint.
+// search finds, for a block of fan by fan places, the maximum of field less profile over the
+// footprint of each.
 //
 // The profile grows with the distance, so within a cell it is nowhere less than at the cell's
 // nearest ray: most of the cell less that bounds what the cell can give, and a cell that cannot
-// beat the best so far is passed over whole. On the floors and walls of machined parts nearly
-// all are. (Decomposing the disc into rows and sliding a maximum along each, as van Herk and Gil
-// and Werman do, costs a pass for each row of the footprint and serves only flat ends.)
+// beat the least of the block's values so far is passed over whole. On the floors and walls of
+// machined parts nearly all are. (Decomposing the disc into rows and sliding a maximum along
+// each, as van Herk and Gil and Werman do, costs a pass for each row of the footprint and serves
+// only flat ends. Searching for one place at a time was 2.5 times slower than for a block.)
 type search struct {
 	*pyramid
 	*shape
-	x, y   int
-	best   int32
-	bx, by int // where the best is
+	x0, y0, x1, y1 int // the block, up to but without x1 and y1
+	best           [fan * fan]int32
+	least          int32
+	bx, by         int // where the last of them is, -1 at first
 }
 
 // offset is the distance from c to the range lo..hi.
-func offset(c, lo, hi int) int {
-	if c < lo {
-		return lo - c
-	}
-	if c > hi {
-		return c - hi
-	}
-	return 0
-}
+func offset(c, lo, hi int) int { return max(lo-c, c-hi, 0) }
+
+// apart is the distance between the ranges a0 to a1-1 and b0 to b1-1.
+func apart(a0, a1, b0, b1 int) int { return max(b0-a1+1, a0-b1+1, 0) }
 
 func (s *search) cell(k, i, j int) {
 	l := &s.layer[k]
-	dx := offset(s.x, i*l.size, i*l.size+l.size-1)
-	dy := offset(s.y, j*l.size, j*l.size+l.size-1)
-	if dy >= s.side || int32(dx) > s.wide[dy] || l.most[j*l.nu+i]-s.rise[dy*s.side+dx] <= s.best {
+	most := l.most[j*l.nu+i]
+	if most <= s.least {
 		return
 	}
-	if k > 0 {
-		below := &s.layer[k-1]
-		for y := j * fan; y < min((j+1)*fan, below.nv); y++ {
-			row := below.most[y*below.nu:]
-			for x := i * fan; x < min((i+1)*fan, below.nu); x++ {
-				if row[x] > s.best {
-					s.cell(k-1, x, y)
+	dx := apart(s.x0, s.x1, i*l.size, i*l.size+l.size)
+	dy := apart(s.y0, s.y1, j*l.size, j*l.size+l.size)
+	if dy >= s.side || int32(dx) > s.wide[dy] || most-s.rise[dy*s.side+dx] <= s.least {
+		return
+	}
+	if k == 0 {
+		s.leaf(i, j, most)
+		return
+	}
+	below := &s.layer[k-1]
+	for y := j * fan; y < min((j+1)*fan, below.nv); y++ {
+		for x := i * fan; x < min((i+1)*fan, below.nu); x++ {
+			s.cell(k-1, x, y)
+		}
+	}
+}
+
+// leaf tries the rays of a cell of the lowest level for each place of the block.
+func (s *search) leaf(i, j int, most int32) {
+	u0, u1 := i*fan, min((i+1)*fan, s.nu)
+	v0, v1 := j*fan, min((j+1)*fan, s.nv)
+	least := int32(math.MaxInt32)
+	for y := s.y0; y < s.y1; y++ {
+		for x := s.x0; x < s.x1; x++ {
+			at := &s.best[(y-s.y0)*fan+x-s.x0]
+			best := *at
+			dx, dy := offset(x, u0, u1-1), offset(y, v0, v1-1)
+			if dy < s.side && int32(dx) <= s.wide[dy] && most-s.rise[dy*s.side+dx] > best {
+				for v := v0; v < v1; v++ {
+					dy := max(v-y, y-v)
+					if dy >= s.side {
+						continue
+					}
+					wide := s.wide[dy]
+					rise := s.rise[dy*s.side : (dy+1)*s.side]
+					for u, h := range s.field[v*s.nu+u0 : v*s.nu+u1] {
+						if h <= best {
+							continue
+						}
+						dx := max(u0+u-x, x-u0-u)
+						if int32(dx) > wide {
+							continue
+						}
+						if h -= rise[dx]; h > best {
+							best, s.bx, s.by = h, u0+u, v
+						}
+					}
 				}
+				*at = best
 			}
-		}
-		return
-	}
-	x0, x1 := i*fan, min((i+1)*fan, s.nu)
-	for y := j * fan; y < min((j+1)*fan, s.nv); y++ {
-		dy := offset(s.y, y, y)
-		if dy >= s.side {
-			continue
-		}
-		wide := s.wide[dy]
-		rise := s.rise[dy*s.side : (dy+1)*s.side]
-		for x, h := range s.field[y*s.nu+x0 : y*s.nu+x1] {
-			if h <= s.best {
-				continue
-			}
-			dx := offset(s.x, x0+x, x0+x)
-			if int32(dx) > wide {
-				continue
-			}
-			if h -= rise[dx]; h > s.best {
-				s.best, s.bx, s.by = h, x0+x, y
-			}
+			least = min(least, best)
 		}
 	}
+	s.least = least
 }
 
 // tile is the side, in rays, of the squares in which work is skipped: the cells of level 1.
@@ -192,48 +210,52 @@ func (p *pyramid) dilate(s *shape, out []int32, only *tiles, seed []int32) {
 	across := p.layer[1].nu
 	dexel.Parallel((p.nv+tile-1)/tile, func(k int) {
 		f := search{pyramid: p, shape: s}
-		for y := k * tile; y < min((k+1)*tile, p.nv); y++ {
+		for y := k * tile; y < min((k+1)*tile, p.nv); y += fan {
 			f.bx, f.by = -1, -1
 			for t := range across {
 				if only == nil || only.marked[k*across+t] {
-					f.run(out, seed, y, t*tile, min((t+1)*tile, p.nu), ceiling[k*across+t])
+					for x := t * tile; x < min((t+1)*tile, p.nu); x += fan {
+						f.block(out, seed, x, y, ceiling[k*across+t])
+					}
 				}
 			}
 		}
 	})
 }
 
-// run fills out for the rays x0 to x1-1 of row y, where no value can be above ceiling.
-func (s *search) run(out, seed []int32, y, x0, x1 int, ceiling int32) {
-	top := &s.layer[levels-1]
-	reach := s.side - 1
-	j0, j1 := max(y-reach, 0)/top.size, min(y+reach, s.nv-1)/top.size
-	s.y = y
-	for x := x0; x < x1; x++ {
-		s.x = x
-		at := s.field[y*s.nu+x]
-		s.best = at
-		// The place that held the last ray up holds this one up, as a rule.
-		if s.bx >= 0 {
-			dx, dy := offset(x, s.bx, s.bx), offset(y, s.by, s.by)
-			if dy < s.side && int32(dx) <= s.wide[dy] {
-				s.best = max(s.best, s.field[s.by*s.nu+s.bx]-s.rise[dy*s.side+dx])
+// block fills out for the block at x, y, where no value can be above ceiling.
+func (s *search) block(out, seed []int32, x0, y0 int, ceiling int32) {
+	s.x0, s.y0, s.x1, s.y1 = x0, y0, min(x0+fan, s.nu), min(y0+fan, s.nv)
+	s.least = math.MaxInt32
+	for y := y0; y < s.y1; y++ {
+		for x := x0; x < s.x1; x++ {
+			best := s.field[y*s.nu+x]
+			if seed != nil {
+				best = max(best, seed[y*s.nu+x])
 			}
-		}
-		if s.best == at {
-			s.bx, s.by = x, y
-		}
-		if seed != nil {
-			s.best = max(s.best, seed[y*s.nu+x])
-		}
-		if s.best < ceiling {
-			i0, i1 := max(x-reach, 0)/top.size, min(x+reach, s.nu-1)/top.size
-			for j := j0; j <= j1; j++ {
-				for i := i0; i <= i1; i++ {
-					s.cell(levels-1, i, j)
+			// The place that held the last block up holds this one up, as a rule.
+			if s.bx >= 0 {
+				dx, dy := max(s.bx-x, x-s.bx), max(s.by-y, y-s.by)
+				if dy < s.side && int32(dx) <= s.wide[dy] {
+					best = max(best, s.field[s.by*s.nu+s.bx]-s.rise[dy*s.side+dx])
 				}
 			}
+			s.best[(y-y0)*fan+x-x0] = best
+			s.least = min(s.least, best)
 		}
-		out[y*s.nu+x] = s.best
+	}
+	if s.least < ceiling {
+		top := &s.layer[levels-1]
+		reach := s.side - 1
+		i0, i1 := max(x0-reach, 0)/top.size, min(s.x1-1+reach, s.nu-1)/top.size
+		j0, j1 := max(y0-reach, 0)/top.size, min(s.y1-1+reach, s.nv-1)/top.size
+		for j := j0; j <= j1; j++ {
+			for i := i0; i <= i1; i++ {
+				s.cell(levels-1, i, j)
+			}
+		}
+	}
+	for y := y0; y < s.y1; y++ {
+		copy(out[y*s.nu+x0:y*s.nu+s.x1], s.best[(y-y0)*fan:])
 	}
 }
