@@ -10,7 +10,7 @@ import (
 
 // occurrenceLimit bounds the placed bodies of a file. Assemblies that repeat assemblies double
 // with each level, so a small file can ask for any number.
-const occurrenceLimit = 1 << 20
+const occurrenceLimit = 1 << 18
 
 // structure is the product structure: who is made of whom, and which representations show it.
 //
