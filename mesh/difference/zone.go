@@ -127,7 +127,7 @@ func tidy(outline []r2.Point) ([]r2.Point, error) {
 		return nil, errors.New("the outline has fewer than three points")
 	}
 	// Ears are cut in time that grows with the square of the number of points, or worse.
-	const mostPoints = 4096
+	const mostPoints = 1000
 	if len(loop) > mostPoints {
 		return nil, fmt.Errorf("the outline has %d points; %d are possible", len(loop), mostPoints)
 	}
@@ -233,17 +233,16 @@ func joinConvex(loop []r2.Point, triangles [][3]int) [][]int {
 			rings = append(rings, []int{t[0], t[1], t[2]})
 		}
 	}
-	for merged := true; merged; {
-		merged = false
-	search:
-		for i := range rings {
-			for j := i + 1; j < len(rings); j++ {
-				if r := join(loop, rings[i], rings[j]); r != nil && len(r)+2 <= MostPlanes {
-					rings[i] = r
-					rings = append(rings[:j], rings[j+1:]...)
-					merged = true
-					break search
-				}
+	// A join that is refused stays refused: joining others only widens the angles at a side's
+	// ends. So each ring takes all it can in turn.
+	for i := 0; i < len(rings); i++ {
+		for j := i + 1; j < len(rings); {
+			if r := join(loop, rings[i], rings[j]); r != nil && len(r)+2 <= MostPlanes {
+				rings[i] = r
+				rings = append(rings[:j], rings[j+1:]...)
+				j = i + 1
+			} else {
+				j++
 			}
 		}
 	}

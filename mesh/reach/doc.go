@@ -27,7 +27,7 @@
 // Errors. Two things are added. Volumes are sums over a regular grid, turned in its plane so
 // that walls of the insert do not run along its rows; their error is that of the row sums' second
 // differences, as in mesh/difference. And the cutter's outline falls between rays:
-// every face that a cutter leaves, and that is not the insert's, may be off by a pitch, and the
+// every face that a cutter leaves, and that is not the insert's, may be off by 1.25 pitches, and the
 // area of those faces times that is stated; or, where it is more, what a cutter slimmer or wider
 // by half the diagonal of a cell would remove more or less. A gap as wide as the cutter to within
 // that so comes out as passed or not, with all that lies behind it as the error.
