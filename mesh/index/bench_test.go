@@ -1,0 +1,99 @@
+package index
+
+import (
+	"math"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh"
+)
+
+// inwardRays start 0.001 mm under the centroid of every facet and run along its inward normal.
+func inwardRays(m *mesh.Mesh) []Ray {
+	rays := make([]Ray, 0, len(m.Triangles))
+	for k := range m.Triangles {
+		a, b, c := m.Corners(k)
+		n := m.AreaVector(k)
+		if n.Norm() < 1e-12 {
+			continue
+		}
+		d := n.Normalize().Mul(-1)
+		rays = append(rays, Ray{a.Add(b).Add(c).Mul(1.0 / 3).Add(d.Mul(1e-3)), d, 0, math.Inf(1)})
+	}
+	return rays
+}
+
+func BenchmarkBuild(b *testing.B) {
+	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_5m.stl"} {
+		b.Run(name, func(b *testing.B) {
+			m := benchMesh(b, name)
+			var t *Tree
+			for b.Loop() {
+				t = Build(m)
+			}
+			b.ReportMetric(float64(t.MemoryBytes())/float64(len(m.Triangles)), "B/triangle")
+			b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/float64(len(m.Triangles))*1e9, "ns/triangle")
+		})
+	}
+}
+
+func BenchmarkFirst(b *testing.B) {
+	m := benchMesh(b, "insert_1m.stl")
+	t := Build(m)
+	rays := inwardRays(m)
+	hits := make([]Hit, len(rays))
+	rate := func(b *testing.B) {
+		b.ReportMetric(float64(len(rays))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mrays/s")
+	}
+	b.Run("file order", func(b *testing.B) {
+		for b.Loop() {
+			chunked(len(rays), batchChunk, func(_, from, to int) {
+				for i := from; i < to; i++ {
+					hits[i], _ = t.First(rays[i])
+				}
+			})
+		}
+		rate(b)
+	})
+	b.Run("batch", func(b *testing.B) {
+		for b.Loop() {
+			hits = t.FirstBatch(rays, hits)
+		}
+		rate(b)
+	})
+	sum := 0.0
+	misses := 0
+	for _, h := range hits {
+		if h.Triangle < 0 {
+			misses++
+		} else {
+			sum += h.T + 1e-3
+		}
+	}
+	b.Logf("sum of thickness %.4f, misses %d", sum, misses)
+}
+
+func BenchmarkNearest(b *testing.B) {
+	m := benchMesh(b, "insert_1m.stl")
+	t := Build(m)
+	rays := inwardRays(m)
+	points := make([]r3.Vector, len(rays))
+	for i := range rays {
+		h, ok := t.First(rays[i])
+		if !ok {
+			h.T = 0
+		}
+		points[i] = rays[i].At((h.T+1e-3)/2 - 1e-3)
+	}
+	var feet []Foot
+	for b.Loop() {
+		feet = t.NearestBatch(points, math.Inf(1), feet)
+	}
+	b.ReportMetric(float64(len(points))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mpoints/s")
+	sum := 0.0
+	for _, f := range feet {
+		sum += f.Distance
+	}
+	b.Logf("sum of distances %.4f", sum)
+}

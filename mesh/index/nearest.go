@@ -1,0 +1,151 @@
+package index
+
+import (
+	"math"
+	"math/bits"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh/tol"
+)
+
+// Foot is the point of the surface nearest to a given one.
+type Foot struct {
+	Point    r3.Vector
+	Distance float64
+	// Triangle is the index in the mesh, -1 for none. Where several triangles are equally near
+	// (a corner, an edge) it is one of them, always the same one.
+	Triangle int32
+}
+
+// NoFoot is what Nearest gives beside false.
+var NoFoot = Foot{Distance: math.Inf(1), Triangle: -1}
+
+// squareShare is by how much a node's squared distance, computed in binary32, is lowered before
+// it is compared: its relative error is at most six units (a difference, a square, two sums),
+// of which the difference's own is worth two; the boxes' slack covers what is absolute.
+const squareShare = 16 * tol.RoundoffSTL
+
+// Nearest is the surface point nearest to p among those at most reach away.
+func (t *Tree) Nearest(p r3.Vector, reach float64) (Foot, bool) {
+	var st stack
+	return t.nearest(p, reach, &st)
+}
+
+func (t *Tree) nearest(p r3.Vector, reach float64, st *stack) (Foot, bool) {
+	if len(t.nodes) == 0 || !(reach >= 0) {
+		return NoFoot, false
+	}
+	q := [3]float64{p.X, p.Y, p.Z}
+	local := [3]float32{float32(p.X - t.centre.X), float32(p.Y - t.centre.Y), float32(p.Z - t.centre.Z)}
+	best := reach * reach
+	limit := squareLimit(best)
+	var at [3]float64
+	id := int32(-1)
+	var dist [width]float32
+	top := 0
+	ref := int32(0)
+	for {
+		if ref >= 0 {
+			n := &t.nodes[ref]
+			mask := pointNode(n, &local, limit, &dist)
+			if mask != 0 {
+				i := bits.TrailingZeros32(mask)
+				mask &= mask - 1
+				if mask == 0 {
+					ref = n.child[i&7]
+					continue
+				}
+				base := top
+				st[top&stackMask] = waiting{dist[i&7], n.child[i&7]}
+				top++
+				for mask != 0 {
+					i = bits.TrailingZeros32(mask)
+					mask &= mask - 1
+					d := dist[i&7]
+					k := top
+					for k > base && st[(k-1)&stackMask].t < d {
+						st[k&stackMask] = st[(k-1)&stackMask]
+						k--
+					}
+					st[k&stackMask] = waiting{d, n.child[i&7]}
+					top++
+				}
+			}
+		} else {
+			first, count := leafOf(ref)
+			for k := first; k < first+count; k++ {
+				v := &t.tri[k].vertex
+				foot, d := footOnTriangle(&q, &t.vertex[v[0]], &t.vertex[v[1]], &t.vertex[v[2]])
+				if d < best || id < 0 && d == best {
+					best, at, id = d, foot, t.tri[k].id
+					limit = squareLimit(best)
+				}
+			}
+		}
+		for {
+			if top == 0 {
+				if id < 0 {
+					return NoFoot, false
+				}
+				return Foot{r3.Vector{X: at[0], Y: at[1], Z: at[2]}, math.Sqrt(best), id}, true
+			}
+			top--
+			if w := &st[top&stackMask]; w.t <= limit {
+				ref = w.ref
+				break
+			}
+		}
+	}
+}
+
+func squareLimit(d2 float64) float32 {
+	if d2 > math.MaxFloat32/2 {
+		return math.MaxFloat32
+	}
+	return float32(d2 * (1 + squareShare))
+}
+
+// footOnTriangle is the nearest point of triangle abc to p and its squared distance.
+//
+// The plane of the triangle falls into seven regions: nearest a corner, an edge, or inside. They
+// are told apart by the signs of the projections on the edges at each corner and of the three
+// sub-areas, both got from six dot products (Ericson, "Real-Time Collision Detection", 2005,
+// section 5.1.5). A triangle without area ends in one of the edge or corner regions.
+func footOnTriangle(p, a, b, c *[3]float64) (foot [3]float64, d2 float64) {
+	abx, aby, abz := b[0]-a[0], b[1]-a[1], b[2]-a[2]
+	acx, acy, acz := c[0]-a[0], c[1]-a[1], c[2]-a[2]
+	apx, apy, apz := p[0]-a[0], p[1]-a[1], p[2]-a[2]
+	ab2 := abx*abx + aby*aby + abz*abz
+	ac2 := acx*acx + acy*acy + acz*acz
+	abac := abx*acx + aby*acy + abz*acz
+	d1 := abx*apx + aby*apy + abz*apz
+	d2a := acx*apx + acy*apy + acz*apz
+	d3, d4 := d1-ab2, d2a-abac // the same at b
+	d5, d6 := d1-abac, d2a-ac2 // and at c
+	var v, w float64
+	switch {
+	case d1 <= 0 && d2a <= 0:
+	case d3 >= 0 && d4 <= d3:
+		v = 1
+	case d6 >= 0 && d5 <= d6:
+		w = 1
+	default:
+		vc, vb, va := d1*d4-d3*d2a, d5*d2a-d1*d6, d3*d6-d5*d4
+		switch {
+		case vc <= 0 && d1 >= 0 && d3 <= 0:
+			v = d1 / (d1 - d3)
+		case vb <= 0 && d2a >= 0 && d6 <= 0:
+			w = d2a / (d2a - d6)
+		case va <= 0 && d4-d3 >= 0 && d5-d6 >= 0:
+			w = (d4 - d3) / ((d4 - d3) + (d5 - d6))
+			v = 1 - w
+		default:
+			s := 1 / (va + vb + vc)
+			v, w = vb*s, vc*s
+		}
+	}
+	fx, fy, fz := v*abx+w*acx, v*aby+w*acy, v*abz+w*acz
+	ex, ey, ez := apx-fx, apy-fy, apz-fz
+	return [3]float64{a[0] + fx, a[1] + fy, a[2] + fz}, ex*ex + ey*ey + ez*ez
+}

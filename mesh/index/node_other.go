@@ -1,0 +1,11 @@
+//go:build !amd64
+
+package index
+
+func rayNode(n *node, r *boxRay, limit float32, dist *[width]float32) uint32 {
+	return rayNodePlain(n, r, limit, dist)
+}
+
+func pointNode(n *node, p *[3]float32, limit float32, dist *[width]float32) uint32 {
+	return pointNodePlain(n, p, limit, dist)
+}

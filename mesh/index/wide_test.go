@@ -1,0 +1,5 @@
+//go:build amd64
+
+package index
+
+func hasWide() bool { return wide }
