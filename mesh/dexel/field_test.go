@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"testing"
 
 	"github.com/golang/geo/r3"
@@ -333,6 +334,39 @@ func TestOverlappingBodiesAreAUnion(t *testing.T) {
 	}
 	if got := f.VolumeMM3(); math.Abs(got-1400) > 1e-3 {
 		t.Errorf("volume %v, want 1400", got)
+	}
+}
+
+// A probe's rays are those of a grid that pass through the same points.
+func TestProbe(t *testing.T) {
+	m := bumpy(30, 4)
+	for _, axis := range []Axis{X, Y, Z} {
+		f, err := FieldOf(m, axis, 40, 50)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := f.Grid.frame.Snap(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rng := rand.New(rand.NewPCG(1, 1))
+		var points []r3.Vector
+		var at [][2]int
+		for range 500 {
+			i, j := rng.IntN(40), rng.IntN(50)
+			points = append(points, f.Grid.Point(i, j, int32(rng.IntN(1<<28))))
+			at = append(at, [2]int{i, j})
+		}
+		g, row, err := NewProbe(f.Grid.frame, axis, points)
+		if err != nil {
+			t.Fatal(err)
+		}
+		probe := NewField(g, s)
+		for k := range points {
+			if got, want := probe.Crossings(0, row[k]), f.Crossings(at[k][0], at[k][1]); !slices.Equal(got, want) {
+				t.Fatalf("along %v at %v: %v, want %v", axis, points[k], got, want)
+			}
+		}
 	}
 }
 

@@ -1,8 +1,10 @@
 package dexel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -37,6 +39,8 @@ type Grid struct {
 	baseU, baseV   int32
 	pitchU, pitchV int32
 	rowU, rowV     []int32
+	endU           int32 // no ray is at or beyond it
+	loose          bool  // rows lie anywhere, in order, and not each in its own strip
 }
 
 // NewGrid divides the cross-section of over, seen along axis, into nu by nv cells with a ray
@@ -52,6 +56,7 @@ func NewGrid(f Frame, axis Axis, over geom.Box, nu, nv int) (*Grid, error) {
 	if int64(g.baseU)+int64(g.pitchU)*int64(nu) > span30 || int64(g.baseV)+int64(g.pitchV)*int64(nv) > span30 {
 		return nil, fmt.Errorf("dexel grid: the box %v lies outside the frame", over)
 	}
+	g.endU = g.baseU + g.pitchU*int32(nu)
 	rows := make([]int32, 2*nv)
 	g.rowU, g.rowV = rows[:nv:nv], rows[nv:]
 	for j := range nv {
@@ -153,6 +158,35 @@ func (g *Grid) Point(i, j int, w int32) r3.Vector {
 	return at
 }
 
+// NewProbe is a grid of one ray a row, a ray through each of the points, which are in the model's
+// axes; point k has row row[k].
+func NewProbe(f Frame, axis Axis, points []r3.Vector) (g *Grid, row []int, err error) {
+	if len(points) == 0 || len(points) > MaxSide {
+		return nil, nil, fmt.Errorf("dexel probe: %d points; 1 to %d are possible", len(points), MaxSide)
+	}
+	u, v, _ := axis.plane()
+	type place struct{ u, v int32 }
+	at := make([]place, len(points))
+	order := make([]int, len(points))
+	for k, p := range points {
+		if f.turned {
+			p = f.turn.Point(p)
+		}
+		at[k] = place{f.units(component(p, u) - component(f.origin, u)), f.units(component(p, v) - component(f.origin, v))}
+		order[k] = k
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(at[a].v, at[b].v) })
+	g = &Grid{frame: f, axis: axis, nu: 1, nv: len(points), pitchU: 1, pitchV: 1, loose: true}
+	row = make([]int, len(points))
+	g.baseU = math.MaxInt32
+	for j, k := range order {
+		row[k] = j
+		g.rowU, g.rowV = append(g.rowU, at[k].u), append(g.rowV, at[k].v)
+		g.baseU, g.endU = min(g.baseU, at[k].u), max(g.endU, at[k].u+1)
+	}
+	return g, row, nil
+}
+
 // bandRays is about how many rays a band has: its crossings, 8 bytes each, then stay in a
 // second-level cache of 1 MB. 2000 x 2000 rays make 125 bands.
 const bandRays = 1 << 15
@@ -172,6 +206,10 @@ func (g *Grid) Bands() int {
 
 // firstRow is the lowest row at or above v.
 func (g *Grid) firstRow(v int32) int {
+	if g.loose {
+		j, _ := slices.BinarySearch(g.rowV, v)
+		return j
+	}
 	j := int((int64(v) - int64(g.baseV)) / int64(g.pitchV))
 	if v < g.baseV {
 		return 0
@@ -188,6 +226,10 @@ func (g *Grid) firstRow(v int32) int {
 
 // lastRow is the highest row at or below v, -1 for none.
 func (g *Grid) lastRow(v int32) int {
+	if g.loose {
+		j, _ := slices.BinarySearch(g.rowV, v+1)
+		return j - 1
+	}
 	j := g.firstRow(v)
 	if j < g.nv && g.rowV[j] == v {
 		return j

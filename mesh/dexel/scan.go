@@ -153,7 +153,6 @@ func (g *Grid) sort(s *Solid) bins {
 	memory := binMemory.Get().(*[]int32)
 	touched := slices.Grow((*memory)[:0], len(s.triangles))[:len(s.triangles)]
 	u, v, _ := g.axis.plane()
-	lastU := int64(g.baseU) + int64(g.pitchU)*int64(g.nu)
 	parallel(nc, func(c int) {
 		count := counts[c*nb : (c+1)*nb]
 		for t := c * chunk; t < min((c+1)*chunk, len(s.triangles)); t++ {
@@ -161,7 +160,7 @@ func (g *Grid) sort(s *Solid) bins {
 			a, b, d := &s.points[tri[0]], &s.points[tri[1]], &s.points[tri[2]]
 			touched[t] = -1
 			lo, hi := g.firstRow(min(a[v], b[v], d[v])), g.lastRow(max(a[v], b[v], d[v]))
-			if lo > hi || max(a[u], b[u], d[u]) < g.baseU || int64(min(a[u], b[u], d[u])) >= lastU {
+			if lo > hi || max(a[u], b[u], d[u]) < g.baseU || min(a[u], b[u], d[u]) >= g.endU {
 				continue
 			}
 			first, last := lo/rows, hi/rows

@@ -32,8 +32,9 @@ type labelled struct {
 // found is a region before it is described, with what is needed to order and measure it.
 type found struct {
 	Region
-	kind kind
-	rays int
+	kind  kind
+	rays  int
+	tries []r3.Vector // points in it, for its thickness
 }
 
 // regions finds the connected pieces of the kinds asked for: pieces of one kind on neighbouring
@@ -42,10 +43,11 @@ type found struct {
 // is in no region.
 func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([]found, [kinds]float64, error) {
 	var rest [kinds]float64
-	g, err := s.grid(axis, s.window, regionRays, mix(s.seed+uint64(axis)+regionRays))
+	g, err := s.grid(axis, s.window, regionRays)
 	if err != nil {
 		return nil, rest, err
 	}
+	g = g.Scatter(mix(s.seed + uint64(axis) + regionRays))
 	nu, nv := g.Size()
 	q := g.QuantumMM()
 	noise := int32(noiseQuanta)
@@ -116,7 +118,6 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 		found
 		quanta     int64
 		longest    piece
-		longestRay [2]int
 		row0, row1 int
 	}
 	number := make([]int32, base[len(bands)])
@@ -151,7 +152,7 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 				t.DepthMM, t.DeepestPoint = d, at
 			}
 		} else if p.high-p.low > t.longest.high-t.longest.low {
-			t.longest, t.longestRay = p, [2]int{i, j}
+			t.longest = p
 		}
 		t.Box = t.Box.AddPoint(g.Point(i, j, p.low)).AddPoint(g.Point(i, j, p.high))
 	})
@@ -179,9 +180,14 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 		t := &all[keep[k]]
 		rows[k] = make([]float64, t.row1-t.row0+5)
 	}
-	eachPiece(func(id int32, p piece, _, j int) {
+	seen := make([]int, len(rows))
+	eachPiece(func(id int32, p piece, i, j int) {
 		if k := slot[number[id]-1]; k > 0 {
 			t := &all[keep[k-1]]
+			if s.depth == nil && (seen[k-1]%(t.rays/candidates+1) == 0 || p == t.longest) {
+				t.tries = append(t.tries, g.Point(i, j, p.low+(p.high-p.low)/2))
+			}
+			seen[k-1]++
 			rows[k-1][j-t.row0+2] += float64(int64(p.high)-int64(p.low)) * perQuantum
 		}
 	})
@@ -197,126 +203,74 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 		r = r[max(0, 2-t.row0):min(len(r), nv-t.row0+2)]
 		t.ErrorMM3 = min(RowError(r)+unseen(pu, pv), t.VolumeMM3) + s.rounding
 		t.Box = t.Box.Expand(pitch / 2)
-		if s.depth == nil {
-			t.DepthMM = float64(t.longest.high-t.longest.low) * q
-			t.DeepestPoint = g.Point(t.longestRay[0], t.longestRay[1], t.longest.low+(t.longest.high-t.longest.low)/2)
-		}
 		out = append(out, t.found)
 	}
 	return out, rest, nil
 }
 
-// stretch is the longest piece of a region along one axis.
-type stretch struct {
-	length int32
-	at     r3.Vector
-	rays   int // that met the region
-}
+// candidates is about how many points of a region are tried for its thickest place.
+const candidates = 256
 
-// stretches finds the longest piece along axis of each region in list, among pieces of its kind
-// with their middle in its box. The scene must not be turned: boxes are in the model's axes.
-func (s *scene) stretches(axis dexel.Axis, over geom.Box, list []found, rays int) ([]stretch, error) {
-	g, err := s.grid(axis, over.Intersection(s.window), rays, mix(s.seed+uint64(axis)))
-	if err != nil {
-		return nil, err
+// thicken sets the depth of each region to its thickness at the best of its candidate points:
+// exact rays through every one, along the three axes of a frame that must not be turned.
+func (s *scene) thicken(list []found) error {
+	var points []r3.Vector
+	for i := range list {
+		points = append(points, list[i].tries...)
 	}
-	nu, _ := g.Size()
-	bands := make([][]stretch, g.Bands())
-	buffers := make([][]piece, dexel.Workers())
-	dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(band, worker int, of []dexel.Band) {
-		best := make([]stretch, len(list))
-		pieces := buffers[worker]
-		for j := range of[0].Rows {
-			for i := range nu {
-				a, b := of[0].Ray(i, j), of[1].Ray(i, j)
-				if len(a)+len(b) == 0 {
-					continue
-				}
-				pieces, _ = divide(pieces[:0], a, b, s.chain)
-				for _, p := range pieces {
-					if p.kind == inBoth {
-						continue
+	thin := make([]int32, len(points))
+	for i := range thin {
+		thin[i] = math.MaxInt32
+	}
+	for _, axis := range [...]dexel.Axis{dexel.Z, dexel.X, dexel.Y} {
+		for from := 0; from < len(points); from += dexel.MaxSide {
+			some := points[from:min(from+dexel.MaxSide, len(points))]
+			g, row, err := dexel.NewProbe(s.frame, axis, some)
+			if err != nil {
+				return err
+			}
+			owner := make([]int, len(some))
+			for k, j := range row {
+				owner[j] = from + k
+			}
+			kindOf := func(point int) kind {
+				for i := range list {
+					if point -= len(list[i].tries); point < 0 {
+						return list[i].kind
 					}
-					at := g.Point(i, of[0].Row0+j, p.low+(p.high-p.low)/2)
-					for k := range list {
-						if list[k].kind == p.kind && list[k].Box.Contains(at) {
-							best[k].rays++
-							if p.high-p.low > best[k].length {
-								best[k].length, best[k].at = p.high-p.low, at
-							}
+				}
+				return kinds
+			}
+			dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(_, _ int, of []dexel.Band) {
+				var buffer [64]piece
+				for j := range of[0].Rows {
+					point := owner[of[0].Row0+j]
+					p := points[point]
+					w := g.Place(component(p, int(axis)))
+					length := int32(0)
+					pieces, _ := divide(buffer[:0], of[0].Ray(0, j), of[1].Ray(0, j), s.chain)
+					for _, x := range pieces {
+						// A point in the middle of a piece a few quanta long may round out of it.
+						if x.kind == kindOf(point) && x.low-noiseQuanta <= w && w <= x.high+noiseQuanta {
+							length = max(length, x.high-x.low)
 						}
 					}
+					thin[point] = min(thin[point], length)
 				}
-			}
-		}
-		buffers[worker] = pieces
-		bands[band] = best
-	})
-	out := make([]stretch, len(list))
-	for _, best := range bands {
-		for k, x := range best {
-			out[k].rays += x.rays
-			if x.length > out[k].length {
-				out[k].length, out[k].at = x.length, x.at
-			}
+			})
 		}
 	}
-	return out, nil
-}
-
-// leastStretchRays is how many rays must meet a region, along some axis, for its thickness to be
-// read from a scan of everything.
-const leastStretchRays = 64
-
-// thicken sets the depth of each region to the least, over the three axes, of its longest piece
-// along that axis. One scan of everything serves most regions; the small ones are looked at one
-// by one, as long as the budget of triangles to visit lasts.
-func (s *scene) thicken(list []found) error {
-	if len(list) == 0 {
-		return nil
-	}
-	axes := [...]dexel.Axis{dexel.Z, dexel.X, dexel.Y}
-	over := geom.EmptyBox()
-	for _, f := range list {
-		over = over.Union(f.Box)
-	}
-	met := make([]int, len(list))
+	point := 0
 	for i := range list {
-		list[i].DepthMM = math.Inf(1)
-	}
-	take := func(f *found, x stretch) {
-		if d := float64(x.length) * s.frame.QuantumMM(); x.rays > 0 && d < f.DepthMM {
-			f.DepthMM, f.DeepestPoint = d, x.at
-		}
-	}
-	for _, axis := range axes {
-		all, err := s.stretches(axis, over, list, regionRays)
-		if err != nil {
-			return err
-		}
-		for k, x := range all {
-			met[k] = max(met[k], x.rays)
-			take(&list[k], x)
-		}
-	}
-	const visitBudget = 1 << 24
-	budget := visitBudget
-	for k := range list {
-		f := &list[k]
-		if met[k] < leastStretchRays && budget > 0 {
-			for _, axis := range axes {
-				budget -= s.a.Triangles() + s.b.Triangles()
-				one, err := s.stretches(axis, f.Box, list[k:k+1], 1<<14)
-				if err != nil {
-					return err
-				}
-				take(f, one[0])
+		f := &list[i]
+		f.DepthMM = 0
+		for _, p := range f.tries {
+			if d := float64(thin[point]) * s.frame.QuantumMM(); d > f.DepthMM {
+				f.DepthMM, f.DeepestPoint = d, p
 			}
+			point++
 		}
-		if math.IsInf(f.DepthMM, 1) {
-			// Met by no level ray: it is thinner than the pitch across all three.
-			f.DepthMM, f.DeepestPoint = 0, f.Box.Center()
-		}
+		f.tries = nil
 	}
 	return nil
 }

@@ -16,10 +16,10 @@ type Region struct {
 	VolumeMM3, ErrorMM3 float64
 	// Box is around the region, within PitchMM of the true one.
 	Box geom.Box
-	// DepthMM is how thick the region is: the longest stretch of it along that of the three
-	// axes in which this is least. For a convex zone it is the greatest distance from the
-	// zone's boundary to metal inside. Either is a lower bound, short by at most PitchMM where
-	// the region is wider than the pitch.
+	// DepthMM is how thick the region is at its thickest: the thickness at a point is the least
+	// of the lengths of region through it along the three axes. For a convex zone it is the
+	// greatest distance from the zone's boundary to metal inside. Either is that of the best of
+	// many points tried, so a lower bound.
 	DepthMM float64
 	// DeepestPoint is where that is.
 	DeepestPoint r3.Vector

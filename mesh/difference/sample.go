@@ -113,7 +113,7 @@ const leastRows = 96
 
 // grid has about the given number of rays over a box in the frame's axes, square cells where
 // the box is not too narrow.
-func (s *scene) grid(axis dexel.Axis, over geom.Box, rays int, seed uint64) (*dexel.Grid, error) {
+func (s *scene) grid(axis dexel.Axis, over geom.Box, rays int) (*dexel.Grid, error) {
 	size := over.Size()
 	u := max(component(size, (int(axis)+1)%3), s.frame.QuantumMM())
 	v := max(component(size, (int(axis)+2)%3), s.frame.QuantumMM())
@@ -121,11 +121,7 @@ func (s *scene) grid(axis dexel.Axis, over geom.Box, rays int, seed uint64) (*de
 	side := func(length float64) int {
 		return int(min(max(math.Round(length/pitch), leastRows), float64(dexel.MaxSide), float64(rays/leastRows)))
 	}
-	g, err := dexel.NewGrid(s.frame, axis, over, side(u), side(v))
-	if err != nil {
-		return nil, err
-	}
-	return g.Scatter(seed), nil
+	return dexel.NewGrid(s.frame, axis, over, side(u), side(v))
 }
 
 // estimate is one pass of sampling.
@@ -152,10 +148,11 @@ func (e *estimate) best() kind {
 
 // measure samples all kinds on a scattered grid.
 func (s *scene) measure(axis dexel.Axis, rays int) (*estimate, error) {
-	g, err := s.grid(axis, s.window, rays, mix(s.seed+uint64(axis)+uint64(rays)<<2))
+	g, err := s.grid(axis, s.window, rays)
 	if err != nil {
 		return nil, err
 	}
+	g = g.Scatter(mix(s.seed + uint64(axis) + uint64(rays)<<2))
 	nu, nv := g.Size()
 	rows := make([][kinds]int64, nv)
 	folded := make([]int, g.Bands())
