@@ -34,6 +34,11 @@ func (s *structure) body(i part21.Instance, units *scale) (int, bool) {
 	if k, ok := s.bodies[i.Index()]; ok {
 		return k, k >= 0
 	}
+	if exact := exactOf(i); exact.File() != nil {
+		s.noteAt(i, "these triangles show %s, which is in the file and is read instead", exact.Describe())
+		s.bodies[i.Index()] = failed
+		return 0, false
+	}
 	b := &Body{ID: i.Name(), UncertaintyMM: units.uncertainty}
 	if err := s.readBody(i, units, b); err != nil {
 		s.noteAt(i, "this body could not be read: %v", err)
@@ -52,6 +57,21 @@ func (s *structure) body(i part21.Instance, units *scale) (int, bool) {
 	s.bodies[i.Index()] = len(s.model.Bodies)
 	s.model.Bodies = append(s.model.Bodies, b)
 	return len(s.model.Bodies) - 1, true
+}
+
+// exactOf is the exact solid or shell that a tessellated one says it shows; absent where it
+// names none.
+func exactOf(i part21.Instance) part21.Instance {
+	if t := i.Type(); t != typeTessellatedSolid && t != typeTessellatedShell {
+		return part21.Instance{}
+	}
+	p := i.Only().Params()
+	p.Skip()
+	p.Skip()
+	if link := p.InstanceOrNone(); p.Err() == nil && isBody(link) {
+		return link
+	}
+	return part21.Instance{}
 }
 
 func (s *structure) readBody(i part21.Instance, units *scale, b *Body) error {

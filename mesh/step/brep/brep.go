@@ -28,19 +28,25 @@ import (
 type Model struct {
 	Schema string // as FILE_SCHEMA has it
 	// Unit is the length unit the file states, for people: "mm", "in", "m".
-	Unit   string
+	Unit string
+	// Bodies are in the order in which the product structure reaches them. A body may have no
+	// occurrence: the triangles of one that is shown exactly as well.
 	Bodies []*Body
 	// Occurrences place bodies: one for each leaf of the product structure, in file order.
 	Occurrences []Occurrence
-	Frames      []mesh.NamedFrame
-	Notes       []mesh.Note
+	// Frames are the placements with a name in a representation, where the assembly puts them.
+	Frames []mesh.NamedFrame
+	Notes  []mesh.Note
 }
 
 // Occurrence is a body at a place in an assembly.
 type Occurrence struct {
 	Body int
-	// Path is the product path, such as "assembly/arm/pin".
-	Path   string
+	// Path is the product path, such as "assembly/arm/pin". It does not tell apart two uses of
+	// one component, nor the bodies of one product; Body.Name and Body.ID do the latter. A body
+	// of no product has its name for a path, or its instance as "#15".
+	Path string
+	// Motion has a scale other than 1 where a mapped item is scaled.
 	Motion geom.Motion
 }
 

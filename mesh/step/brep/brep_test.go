@@ -316,7 +316,7 @@ func TestStraysCyclesAndNames(t *testing.T) {
 	for _, o := range m.Occurrences {
 		paths = append(paths, o.Path)
 	}
-	if want := []string{"a/one", "a/two", "lost"}; !reflect.DeepEqual(paths, want) {
+	if want := []string{"a", "a", "lost"}; !reflect.DeepEqual(paths, want) {
 		t.Errorf("paths %q, want %q", paths, want)
 	}
 	notes := fmt.Sprint(m.Notes)
@@ -654,6 +654,22 @@ func TestTessellated(t *testing.T) {
 	}
 	if got := b.Facets.Faces; !reflect.DeepEqual(got, []int32{0, 1, 1, 1}) {
 		t.Errorf("faces %v", got)
+	}
+	// Linked to an exact solid, or beside one in the same product, the triangles give way.
+	for _, linked := range []bool{true, false} {
+		w := &writer{}
+		points := w.add("COORDINATES_LIST('',3,((0.,0.,0.),(3.,0.,0.),(0.,4.,0.)))")
+		exact := w.solid("exact", vec(0, 0, 0), vec(1, 1, 1))
+		link := "$"
+		if linked {
+			link = fmt.Sprint("#", exact)
+		}
+		face := w.add("TRIANGULATED_FACE('',#%d,3,(),$,(),((1,2,3)))", points)
+		onePart(w, "both", []int{w.add("TESSELLATED_SOLID('shown',(#%d),%s)", face, link), exact}, w.millimetres())
+		m := w.model(t)
+		if len(m.Occurrences) != 1 || m.Bodies[m.Occurrences[0].Body].Name != "exact" || len(m.Notes) != 1 {
+			t.Errorf("linked %v: occurrences %v, notes %v", linked, m.Occurrences, m.Notes)
+		}
 	}
 	// An index past the list is an error, not a crash.
 	text := strings.Replace(string(w.file()), "((3,1,4,2))", "((3,1,9,2))", 1)

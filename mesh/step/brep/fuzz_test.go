@@ -1,9 +1,6 @@
 package brep
 
-import (
-	"fmt"
-	"testing"
-)
+import "testing"
 
 // seeds are small whole files that between them use most of what is read.
 func seeds() [][]byte {
@@ -102,7 +99,7 @@ func checkLoop(t *testing.T, l *Loop) {
 		}
 		for _, p := range []float64{e.T0, e.T1, e.MissMM} {
 			if p-p != 0 {
-				t.Fatal(fmt.Sprintf("edge #%d from %v to %v, off %v", e.ID, e.T0, e.T1, e.MissMM))
+				t.Fatalf("edge #%d from %v to %v, off %v", e.ID, e.T0, e.T1, e.MissMM)
 			}
 		}
 	}

@@ -473,14 +473,14 @@ func (b builder) planeCurve(s shape.Surface, reference part21.Instance) (*shape.
 	}
 	b.flat = true
 	b.across, b.up = b.parameterUnits(s)
-	for _, item := range items {
-		c, err := b.curve(item)
-		if err != nil {
-			return nil, err
-		}
-		return &shape.PlaneCurve{Curve: c}, nil
+	if len(items) == 0 {
+		return nil, fmt.Errorf("a parameter curve without a curve")
 	}
-	return nil, fmt.Errorf("a parameter curve without a curve")
+	c, err := b.curve(items[0])
+	if err != nil {
+		return nil, err
+	}
+	return &shape.PlaneCurve{Curve: c}, nil
 }
 
 // parameterUnits are what one unit of u and of v of the file is here: angles are in the file's

@@ -1,6 +1,7 @@
 package brep
 
 import (
+	"strconv"
 	"strings"
 
 	"pocketgauge/mesh"
@@ -306,7 +307,9 @@ func (s *structure) shapesOf(p *product, also *representation) []*representation
 	for _, r := range p.reps {
 		add(r)
 	}
-	add(also)
+	if o := s.owner[also]; o == nil || o == p {
+		add(also)
+	}
 	return list
 }
 
@@ -351,7 +354,7 @@ func (s *structure) placeProduct(p *product, also *representation, at geom.Motio
 			return err
 		}
 	}
-	s.distinguish(first)
+	s.preferExact(p, first)
 	for _, c := range p.components {
 		motion, child, found, err := s.placementOf(p, c)
 		if err != nil {
@@ -371,39 +374,28 @@ func (s *structure) placeProduct(p *product, also *representation, at geom.Motio
 	return nil
 }
 
-// distinguish makes the paths of several bodies of one product different: by the bodies' own
-// names where those are, and differ, else by their instances.
-func (s *structure) distinguish(first int) {
-	list := s.model.Occurrences[first:]
-	if len(list) < 2 {
+// preferExact drops the triangles of a product that shows its exact body as well: they are the
+// same metal twice.
+func (s *structure) preferExact(p *product, first int) {
+	exact, facets := 0, 0
+	for _, o := range s.model.Occurrences[first:] {
+		if s.model.Bodies[o.Body].Facets != nil {
+			facets++
+		} else {
+			exact++
+		}
+	}
+	if exact == 0 || facets == 0 {
 		return
 	}
-	seen := map[string]int{}
-	for _, o := range list {
-		seen[s.model.Bodies[o.Body].Name]++
-	}
-	for k := range list {
-		b := s.model.Bodies[list[k].Body]
-		if b.Name != "" && seen[b.Name] == 1 {
-			list[k].Path += "/" + b.Name
-		} else {
-			list[k].Path += "/" + instanceName(b.ID)
+	kept := s.model.Occurrences[:first]
+	for _, o := range s.model.Occurrences[first:] {
+		if s.model.Bodies[o.Body].Facets == nil {
+			kept = append(kept, o)
 		}
 	}
-}
-
-func instanceName(id uint64) string { return "#" + decimal(id) }
-
-func decimal(n uint64) string {
-	var digits [20]byte
-	at := len(digits)
-	for {
-		at--
-		digits[at] = byte('0' + n%10)
-		if n /= 10; n == 0 {
-			return string(digits[at:])
-		}
-	}
+	s.model.Occurrences = kept
+	s.noteAt(p.from, "product %q has exact bodies and tessellated ones; the %d tessellated were left out as the same metal twice", p.name, facets)
 }
 
 // isMapped says whether a mapped item among the items shows a representation of the product.
@@ -718,7 +710,7 @@ func (s *structure) placeStrays() error {
 		if b, ok := s.body(i, units); ok {
 			path := s.model.Bodies[b].Name
 			if path == "" {
-				path = instanceName(i.Name())
+				path = "#" + strconv.FormatUint(i.Name(), 10)
 			}
 			s.model.Occurrences = append(s.model.Occurrences, Occurrence{Body: b, Path: path, Motion: geom.Identity()})
 			s.noteAt(i, "this body belongs to no product and was put where its coordinates say")

@@ -54,14 +54,25 @@ type faceEntry struct {
 }
 
 // arena hands out pieces of large slices, which keeps the number of allocations small and
-// neighbours together.
-type arena[T any] struct{ free []T }
+// neighbours together. Pieces double, so that a small file does not pay for a large one.
+type arena[T any] struct {
+	free []T
+	size int
+}
 
-const arenaPiece = 512
+const (
+	arenaFirst = 32
+	arenaLast  = 1024
+)
+
+func (a *arena[T]) refill() {
+	a.size = min(max(2*a.size, arenaFirst), arenaLast)
+	a.free = make([]T, a.size)
+}
 
 func (a *arena[T]) one() *T {
 	if len(a.free) == 0 {
-		a.free = make([]T, arenaPiece)
+		a.refill()
 	}
 	p := &a.free[0]
 	a.free = a.free[1:]
@@ -71,10 +82,10 @@ func (a *arena[T]) one() *T {
 // list is an empty slice with room for n.
 func (a *arena[T]) list(n int) []T {
 	if n > len(a.free) {
-		if n > arenaPiece/4 {
+		if n > arenaFirst {
 			return make([]T, 0, n)
 		}
-		a.free = make([]T, arenaPiece)
+		a.refill()
 	}
 	l := a.free[:0:n]
 	a.free = a.free[n:]
@@ -262,7 +273,13 @@ func (r *reader) readFace(i part21.Instance, s *scale, turned bool, polygons *po
 }
 
 func (r *reader) bounds(bounds *part21.Cursor, s *scale, turned bool, polygons *polygonEdges, f *Face) error {
-	f.Loops = r.loopArena.list(4)
+	counting := *bounds
+	n := 0
+	for counting.More() {
+		counting.Skip()
+		n++
+	}
+	f.Loops = r.loopArena.list(n)
 	for bounds.More() {
 		i := bounds.Instance()
 		if t := i.Type(); bounds.Err() == nil && t != typeFaceBound && t != typeFaceOuterBound {

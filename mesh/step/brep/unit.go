@@ -23,8 +23,8 @@ var prefixes = map[string]struct {
 	symbol string
 }{
 	"EXA": {1e18, "E"}, "PETA": {1e15, "P"}, "TERA": {1e12, "T"}, "GIGA": {1e9, "G"}, "MEGA": {1e6, "M"}, "KILO": {1e3, "k"},
-	"HECTO": {1e2, "h"}, "DECA": {1e1, "da"}, "DECI": {1e-1, "d"}, "CENTI": {1e-2, "c"}, "MILLI": {1e-3, "m"},
-	"MICRO": {1e-6, "µ"}, "NANO": {nano, "n"}, "PICO": {pico, "p"}, "FEMTO": {femto, "f"}, "ATTO": {atto, "a"},
+	"HECTO": {1e2, "h"}, "DECA": {1e1, "da"}, "DECI": {1.0 / 10, "d"}, "CENTI": {1.0 / 100, "c"}, "MILLI": {1.0 / 1000, "m"},
+	"MICRO": {1.0 / 1000000, "µ"}, "NANO": {nano, "n"}, "PICO": {pico, "p"}, "FEMTO": {femto, "f"}, "ATTO": {atto, "a"},
 }
 
 // Powers of ten of the SI, not tolerances.

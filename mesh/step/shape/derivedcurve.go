@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh/tol"
@@ -436,17 +437,38 @@ func (c *OffsetCurve) Breaks(within r1.Interval) []float64 { return c.Basis.Brea
 type CurveOnSurface struct {
 	Surface Surface
 	Curve   Curve2
+	line    *Line // where the curve of the plane is a straight line
+	period  float64
+	domain  r1.Interval
 	search  *searched
 }
 
-// NewCurveOnSurface composes the two; the curve has to be bounded.
+// NewCurveOnSurface composes the two. The curve of the plane has to be bounded, or a straight
+// line.
 func NewCurveOnSurface(s Surface, c Curve2) (*CurveOnSurface, error) {
-	d := c.Domain()
-	if !finiteNumber(d.Lo) || !finiteNumber(d.Hi) {
-		return nil, fmt.Errorf("curve on a surface: the curve of the parameter plane is not bounded")
+	k := &CurveOnSurface{Surface: s, Curve: c, domain: c.Domain()}
+	if flat, ok := c.(*PlaneCurve); ok {
+		k.line, _ = flat.Curve.(*Line)
 	}
-	k := &CurveOnSurface{Surface: s, Curve: c}
-	k.search = newSearched(k, plainDomain{k, d})
+	if k.line != nil {
+		// A line along a direction in which the surface repeats closes on itself.
+		p, d := s.Period(), k.line.Direction
+		switch {
+		case p.X > 0 && d.Y == 0:
+			k.period = p.X / math.Abs(d.X)
+		case p.Y > 0 && d.X == 0:
+			k.period = p.Y / math.Abs(d.Y)
+		}
+		if k.period > 0 {
+			k.domain = r1.Interval{Lo: 0, Hi: k.period}
+		}
+		return k, nil
+	}
+	if !finiteNumber(k.domain.Lo) || !finiteNumber(k.domain.Hi) {
+		return nil, fmt.Errorf("curve on a surface: the curve of the parameter plane is neither bounded nor straight")
+	}
+	k.period = k.findPeriod()
+	k.search = newSearched(k, plainDomain{k, k.domain, k.period})
 	return k, nil
 }
 
@@ -454,11 +476,12 @@ func NewCurveOnSurface(s Surface, c Curve2) (*CurveOnSurface, error) {
 type plainDomain struct {
 	Curve
 	domain r1.Interval
+	period float64
 }
 
 func (c plainDomain) Domain() r1.Interval          { return c.domain }
 func (c plainDomain) Breaks(r1.Interval) []float64 { return nil }
-func (c plainDomain) Period() float64              { return c.Curve.Period() }
+func (c plainDomain) Period() float64              { return c.period }
 
 // Point is S(c(t)).
 func (c *CurveOnSurface) Point(t float64) r3.Vector {
@@ -476,35 +499,68 @@ func (c *CurveOnSurface) Derivatives(t float64) (p, d1, d2 r3.Vector) {
 	return p, d1, addScaled(d2, duv, 2*a.X*a.Y)
 }
 
-// Domain is that of the curve in the plane.
-func (c *CurveOnSurface) Domain() r1.Interval { return c.Curve.Domain() }
+// Domain is that of the curve in the plane, one period where a straight line closes on itself.
+func (c *CurveOnSurface) Domain() r1.Interval { return c.domain }
 
-// Period is the length of the domain where the ends meet in space, as a whole turn does.
-func (c *CurveOnSurface) Period() float64 {
-	d := c.Domain()
+// Period is the length of the domain where the ends meet in space and going on past the end is
+// beginning again.
+func (c *CurveOnSurface) Period() float64 { return c.period }
+
+func (c *CurveOnSurface) findPeriod() float64 {
 	if p := c.Curve.Period(); p > 0 {
 		return p
 	}
-	a, b := c.Point(d.Lo), c.Point(d.Hi)
-	if a.Sub(b).Norm() <= tol.ClosureMM && c.Point(d.Center()).Sub(a).Norm() > tol.ClosureMM && c.repeats() {
-		return d.Length()
+	d := c.domain
+	a := c.Point(d.Lo)
+	if a.Sub(c.Point(d.Hi)).Norm() > tol.ClosureMM || c.Point(d.Center()).Sub(a).Norm() <= tol.ClosureMM {
+		return 0
 	}
-	return 0
-}
-
-// repeats says whether leaving the domain at its end is entering it at its start. A straight
-// line along a period of the surface does; what lies beyond the end of a trimmed curve or a
-// b-spline is not defined.
-func (c *CurveOnSurface) repeats() bool {
-	d := c.Domain()
+	// A trimmed line along a period of the surface goes on; what lies beyond the end of a
+	// b-spline does not move.
 	step := differenceShare * d.Length()
-	return c.Point(d.Hi+step).Sub(c.Point(d.Lo+step)).Norm() <= tol.ClosureMM &&
-		c.Point(d.Hi+step) != c.Point(d.Hi)
+	beyond := c.Point(d.Hi + step)
+	if beyond == c.Point(d.Hi) || beyond.Sub(c.Point(d.Lo+step)).Norm() > tol.ClosureMM {
+		return 0
+	}
+	return d.Length()
 }
 
-// Parameter searches.
+// Parameter searches; on a straight line it starts where the surface's own parameters of p fall
+// on the line.
 func (c *CurveOnSurface) Parameter(p r3.Vector, hint float64, hinted bool) (t, distance float64) {
-	return c.search.Parameter(p, hint, hinted)
+	if c.line == nil {
+		return c.search.Parameter(p, hint, hinted)
+	}
+	uv, _ := c.Surface.Parameters(p, r2.Point{}, false)
+	period := c.Surface.Period()
+	distance = math.Inf(1)
+	// The line may lie in another period than the principal one.
+	for _, k := range turnsTo(period.X) {
+		for _, l := range turnsTo(period.Y) {
+			q := r3.Vector{X: uv.X + k*period.X, Y: uv.Y + l*period.Y}
+			s, _ := c.line.Parameter(q, 0, false)
+			if s, d := descend(c, p, s, wholeLine, c.line.Direction.Norm()); d < distance-tol.NearestShare {
+				t, distance = s, d
+			}
+		}
+	}
+	if c.period > 0 {
+		t = intoPeriod(t, c.domain.Lo, c.period)
+		if hinted {
+			t = nearPeriod(t, hint, c.period)
+		}
+	}
+	return t, distance
+}
+
+var principalOnly, andNeighbours = []float64{0}, []float64{0, -1, 1}
+
+// turnsTo are the periods that are tried.
+func turnsTo(period float64) []float64 {
+	if period > 0 {
+		return andNeighbours
+	}
+	return principalOnly
 }
 
 // Breaks are not looked for.

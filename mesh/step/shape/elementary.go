@@ -391,15 +391,18 @@ func (s *Torus) Parameters(p r3.Vector, hint r2.Point, hinted bool) (r2.Point, f
 		distance = math.Abs(math.Hypot(rho-s.Radius, z) - s.MinorRadius)
 	}
 	v := math.Atan2(z, rho-s.Radius)
-	if s.Part == TorusApple {
-		v = min(max(v, -s.axisV), s.axisV)
-	} else {
+	if s.Part != TorusApple {
 		v = turnUp(v)
-		if s.Part == TorusLemon {
-			v = min(max(v, s.axisV), fullTurn-s.axisV)
-		} else if hinted {
-			v = nearPeriod(v, hint.Y, fullTurn)
+	}
+	if s.Part != TorusWhole {
+		// Beyond the axis the sheet ends at a pole, which is then the nearest point.
+		d := s.Domain().Y
+		if w := min(max(v, d.Lo), d.Hi); w != v {
+			sv, cv := math.Sincos(w)
+			v, distance = w, math.Hypot(rho-s.Radius-s.MinorRadius*cv, z-s.MinorRadius*sv)
 		}
+	} else if hinted {
+		v = nearPeriod(v, hint.Y, fullTurn)
 	}
 	return r2.Point{X: angleAround(x, y, hint.X, hinted), Y: v}, distance
 }

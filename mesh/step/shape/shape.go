@@ -4,6 +4,28 @@
 // Lengths are millimetres and angles radians: whoever builds a shape has already converted the
 // file's units. A shape is immutable and safe to share between goroutines; evaluation
 // allocates nothing. The package knows no topology and reads no file.
+//
+// What holds (tests cite these numbers):
+//
+//	S1  a constructor returns an error in words for what cannot be evaluated; what it accepts
+//	    evaluates to numbers everywhere in its domain
+//	S2  First and Second, and Point and Derivatives, agree; derivatives are exact but for the
+//	    second ones of offsets, which are differences
+//	S3  Parameter and Parameters give a local minimum of the distance. For the elementary kinds
+//	    and straight sweeps it is a closed form. For b-splines no span or patch is left out that
+//	    could hold a nearer point, and within one samples tell the minima apart: a patch that
+//	    folds between two samples can hide one
+//	S4  with a hint, periodic parameters are in the period nearest to it, and at a pole the hint
+//	    chooses the parameter that the pole leaves open
+//	S5  without a hint, parameters are in Domain
+//
+// Points within tol.PoleMM of a pole or an axis count as on it. A b-spline is periodic where
+// its ends meet within tol.ClosureMM, whatever the file's flags say; it may have a corner at its
+// seam, which Breaks lists for a curve and which for a surface is a side of the domain.
+//
+// Evaluation of b-splines runs the recurrence of Cox and de Boor for each call. Precomputed
+// Bezier segments were not tried: a bicubic point with first derivatives takes about 0.1 us and
+// a hinted inversion 0.5 us, which tessellation does not feel.
 package shape
 
 import (

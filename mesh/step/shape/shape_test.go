@@ -92,6 +92,8 @@ func curves() []namedCurve {
 		{"composite", composite, composite.Domain()},
 		{"polyline", must(NewPolyline([]r3.Vector{vec(0, 0, 0), vec(3, 0, 1), vec(3, 4, 0)})), r1.Interval{Lo: 0, Hi: 2}},
 		{"offset cubic", must(NewOffsetCurve(cubic, 0.3, vec(0, 0, 1))), cubic.Domain()},
+		{"straight helix on cylinder", must(NewCurveOnSurface(cylinder, &PlaneCurve{must(NewLine(vec(0.2, -1, 0), vec(1, 0.7, 0)))})), r1.Interval{Lo: -3, Hi: 3}},
+		{"ring on cylinder", must(NewCurveOnSurface(cylinder, &PlaneCurve{must(NewLine(vec(0.2, 4, 0), vec(2, 0, 0)))})), r1.Interval{Lo: 0, Hi: math.Pi}},
 		{"helix on cylinder", must(NewCurveOnSurface(cylinder, &PlaneCurve{helix})), helix.Domain()},
 	}
 }
@@ -447,6 +449,27 @@ func TestPeriods(t *testing.T) {
 	}
 	if testCubic(false).Period() != 0 {
 		t.Errorf("an open curve has a period")
+	}
+}
+
+func TestLinesOnSurfacesClose(t *testing.T) {
+	cylinder := must(NewCylinder(geom.Identity(), 3))
+	for _, c := range []struct {
+		direction r3.Vector
+		period    float64
+	}{{vec(2, 0, 0), math.Pi}, {vec(-0.5, 0, 0), 4 * math.Pi}, {vec(0, 1, 0), 0}, {vec(1, 0.1, 0), 0}} {
+		k := must(NewCurveOnSurface(cylinder, &PlaneCurve{must(NewLine(vec(1, 2, 0), c.direction))}))
+		if math.Abs(k.Period()-c.period) > 1e-15 {
+			t.Errorf("along %v: period %v, want %v", c.direction, k.Period(), c.period)
+		}
+	}
+	// What lies beyond the end of a b-spline does not go on, though the ends meet.
+	flat := must(NewBSplineCurve(1, []r3.Vector{vec(0, 0, 0), vec(fullTurn, 0, 0)}, nil, []int{2, 2}, []float64{0, 1}))
+	if p := must(NewCurveOnSurface(cylinder, &PlaneCurve{flat})).Period(); p != 0 {
+		t.Errorf("b-spline of a turn: period %v", p)
+	}
+	if _, err := NewCurveOnSurface(cylinder, &PlaneCurve{must(NewParabola(geom.Identity(), 1))}); err == nil {
+		t.Errorf("an unbounded parabola is accepted")
 	}
 }
 
