@@ -77,7 +77,7 @@ func mapped(f *file) []Solid {
 func scaled(f *file) []Solid {
 	source := f.axes(origin, zAxis, xAxis)
 	shape := f.representation(brepShape, f.solid(f.box(brickLo, brickHi)...))
-	target := f.add("CARTESIAN_TRANSFORMATION_OPERATOR_3D('','',%v,%v,%v,2.,%v)", f.direction(xAxis), f.direction(yAxis), f.point(at(1, 0, 0)), f.direction(zAxis))
+	target := f.add("CARTESIAN_TRANSFORMATION_OPERATOR_3D('','','',%v,%v,%v,2.,%v)", f.direction(xAxis), f.direction(yAxis), f.point(at(1, 0, 0)), f.direction(zAxis))
 	f.part("double", plainShape, f.add("MAPPED_ITEM('',%v,%v)", f.add("REPRESENTATION_MAP(%v,%v)", source, shape), target))
 	s := boxed(brickLo.Mul(2), brickHi.Mul(2))
 	s.Path, s.Min, s.Max = "double", at(1, 0, 0), at(13, 8, 4)

@@ -1,6 +1,9 @@
 package solids
 
-import "strings"
+import (
+	"math"
+	"strings"
+)
 
 // Cases are all the files, each with a name of its own.
 func Cases() []Case {
@@ -64,6 +67,14 @@ func Cases() []Case {
 	}
 	brep("torus_apple", "the outer sheet of a torus that crosses its axis", nil, degenerateTorus(3, 5, true))
 	brep("torus_lemon", "the inner sheet of a torus that crosses its axis", nil, degenerateTorus(3, 5, false))
+
+	brep("torus_elbow", "a torus between two circles of its tube", nil, elbow(9, 2.5))
+	brep("sphere_zone", "a sphere between two circles", nil, zone(10, -3, 6))
+	brep("sphere_lune", "a sphere between two meridians, poles as vertices", nil, lune(6, 2.1))
+	brep("sphere_half_lune", "half a sphere, poles as vertices", nil, lune(6, math.Pi))
+	brep("cone_half", "an apex as a vertex of two edges", nil, halfCone(5, 12))
+	brep("cylinder_b_spline", "a b-spline surface that closes", nil, splineCylinder(6, 9))
+	brep("cylinder_slanted", "a slanting extrusion that closes", nil, slanted(4, 5, 11))
 
 	brep("revolution_line_cone", "a line revolved", nil, revolvedLine(6, 4, 7))
 	brep("revolution_line_cylinder", "a line revolved", nil, revolvedLine(5, 5, 7))
