@@ -31,4 +31,14 @@
 // Limits: grids have at most
 // 2^15 rays a side. Where two bodies in one mesh overlap, metal is where the winding number is
 // not zero; such rays are counted as folded and not mended.
+//
+// Figures, on two cores of a 2.1 GHz server, 2000 x 2000 rays: 0.15 s for a mesh of 1 M facets and
+// 10.3 M crossings, 0.10 s for 0.53 M facets of CAD output, no odd ray on either. Single rays of
+// an Embree 3 tree took 0.65 s on the first in the same minute, and 0.27 s to build the tree, and
+// left one odd ray, on the second 8188; BenchmarkField is ours.
+//
+// Tried: marks of a band are sorted by counting rather than written in two passes over the
+// triangles, which set up every triangle twice. Walking to the ends of a run beats solving for
+// them up to about eight rays. Fresh memory was half the time of a first version that kept a
+// mark list for the whole grid; a band's list stays in the cache and is used again.
 package dexel

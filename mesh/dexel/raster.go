@@ -66,8 +66,12 @@ func (r *raster) triangle(a, b, c *[3]int32) {
 	toB, toC := float64(b[r.w]-a[r.w])*inverse, float64(c[r.w]-a[r.w])*inverse
 	slope := float64(float64(caStep)*toB) + float64(float64(abStep)*toC)
 
+	across := pitch * int64(r.nu-1)
 	for j := j0; j <= j1; j++ {
 		base, v := int64(r.rowU[j]), int64(r.rowV[j])
+		if base > mostU || base+across < leastU {
+			continue
+		}
 		i0 := max(ahead(leastU-base, pitch), 0)
 		i1 := min(-ahead(base-mostU, pitch), int64(r.nu-1))
 		if i0 > i1 {

@@ -246,6 +246,32 @@ func TestMotionChangesNothing(t *testing.T) {
 	}
 }
 
+// The same for the exact route: an insert with a rough relief, flush with its blank.
+func TestMotionChangesNoClip(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seedFlag, 4))
+	insert := joined(lShape(8), bumpy(12, 3, 0.5, 3).Moved(geom.Translate(vec(15, 15, 4))))
+	blank := boxMesh(r3.Vector{}, vec(20, 19, 8))
+	at, err := Between(blank, insert, Options{MostRegions: -1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k := range 100 {
+		m := randomMotion(rng, 300)
+		r, err := Between(blank.Moved(m), insert.Moved(m), Options{MostRegions: -1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !r.Exact {
+			t.Fatalf("motion %d: method %q", k, r.Method)
+		}
+		for _, q := range [][2]Quantity{{r.AOnly, at.AOnly}, {r.BOnly, at.BOnly}, {r.Both, at.Both}} {
+			if d := math.Abs(q[0].MM3 - q[1].MM3); d > q[0].ErrorMM3+q[1].ErrorMM3 || q[0].ErrorMM3 > 1e-6 {
+				t.Errorf("-difference.seed=%d motion %d: moves by %g, errors %g and %g", *seedFlag, k, d, q[0].ErrorMM3, q[1].ErrorMM3)
+			}
+		}
+	}
+}
+
 func BenchmarkBlankMinusInsert(b *testing.B) {
 	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_5m.stl", "insert_cad_32.stl"} {
 		b.Run(name, func(b *testing.B) {

@@ -30,4 +30,25 @@
 // The Mean Square Successive Difference, Ann. Math. Stat. 12, 1941). The stated error is
 // SigmaFactor times its root, plus the rounding of the frame. A regular grid was tried first:
 // it is in step with walls that run along it, and no spread between its rays shows that.
+//
+// What else is added to it: a body two pitches across may hide between the rays, and where few
+// rows carry the spread, Student's t takes the place of the normal factor. Seven runs of 1000
+// random pairs, sampled coarsely and compared with the exact clip, had 1 to 4 true values outside
+// the stated error; the mean error was a fifth of the stated.
+//
+// Regions are found by joining pieces on neighbouring rays of a skew frame. Two regions nearer
+// than two pitches may come out as one, and a sheet that runs within 27 degrees of the rays may
+// come out as several. The thickness of a region is read on exact rays along the model's axes
+// through points of it, so that a sheet of 0.02 mm reads 0.02 mm at any pitch.
+//
+// Figures, on two cores of a 2.1 GHz server: blank minus insert_1m (1 M facets, sides flush),
+// 0.075 s for the volumes with a bound of 1e-6 mm3, about 0.4 s with regions; the same by dexels
+// 0.23 s with a stated error of 9 ppm; 5 M facets 0.4 s. BenchmarkBlankMinusInsert prints the
+// curve. Beyond the meshes a clip needs 2 bytes a vertex and one a triangle, sampling about 35
+// bytes a triangle and the scratch of the workers.
+//
+// Limits: a convex solid is recognised up to 256 planes and 2^14 facets; finer ones are sampled.
+// Bodies of one mesh that overlap are counted twice by a clip, as by the mesh's signed volume;
+// sampling sees and reports them (Result.FoldedRays). Zones that are not convex are cut piece by
+// piece, a pass over the mesh for each.
 package difference

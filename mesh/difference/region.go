@@ -209,7 +209,7 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 }
 
 // candidates is about how many points of a region are tried for its thickest place.
-const candidates = 256
+const candidates = 128
 
 // thicken sets the depth of each region to its thickness at the best of its candidate points:
 // exact rays through every one, along the three axes of a frame that must not be turned.

@@ -36,4 +36,8 @@
 // diameter; tilting, side cutters and lollipops are not modelled. The cutter may stand anywhere
 // beside the blank and run out below it. Regions are of places, not of tool paths: that a cutter
 // can stand in a pocket does not say that it can plunge there.
+//
+// Figures, on two cores of a 2.1 GHz server: four cutters with holders over 0.9 M rays of
+// insert_1m, 2 to 3 s (BenchmarkReach). Each cutter takes six searches over the grid and, for the
+// holder, as many more as stock is found to be in its way.
 package reach
