@@ -455,10 +455,11 @@ func (r *reader) polygon(i part21.Instance, p *part21.Cursor, s *scale, polygons
 }
 
 // straighten makes an edge the straight line between its vertices. Between two vertices at one
-// place the line has an arbitrary direction and the edge no length.
+// place, or farther apart than numbers go, the line has an arbitrary direction and the edge no
+// length.
 func straighten(e *Edge) {
 	d := e.End.Point.Sub(e.Start.Point)
-	e.T0, e.T1 = 0, 1
+	e.T0, e.T1, e.MissMM = 0, 1, 0
 	line, err := shape.NewLine(e.Start.Point, d)
 	if err != nil {
 		line, _ = shape.NewLine(e.Start.Point, r3.Vector{X: 1})

@@ -17,7 +17,8 @@
 //	    folds between two samples can hide one
 //	S4  with a hint, periodic parameters are in the period nearest to it, and at a pole the hint
 //	    chooses the parameter that the pole leaves open
-//	S5  without a hint, parameters are in Domain
+//	S5  without a hint, parameters are in Domain, but those of a TrimmedSurface may lie outside:
+//	    its basis answers, and a face is bounded by its edges
 //
 // Points within tol.PoleMM of a pole or an axis count as on it. A b-spline is periodic where
 // its ends meet within tol.ClosureMM, whatever the file's flags say; it may have a corner at its
