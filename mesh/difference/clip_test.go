@@ -215,6 +215,34 @@ func TestZones(t *testing.T) {
 	}
 }
 
+// A half-space agrees with the cut at its plane, for planes near, through and beyond a solid.
+func TestHalfSpaceZone(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 9))
+	for range 200 {
+		m := randomSolid(rng)
+		n := vec(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()).Normalize()
+		p := Plane{n, n.Dot(m.Bounds().Center()) + rng.NormFloat64()*5}
+		c, err := ClipConvex(m, []Plane{p})
+		if err != nil {
+			t.Fatal(err)
+		}
+		z, err := HalfSpaceZone(p, m.Bounds())
+		if err != nil {
+			if c.Volume.MM3 > c.Volume.ErrorMM3 {
+				t.Error(err)
+			}
+			continue
+		}
+		r, err := InZone(m, z, Options{MostRegions: -1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		q := r.Both
+		q.ErrorMM3 += c.Volume.ErrorMM3
+		wantNear(t, "half-space", q, c.Volume.MM3)
+	}
+}
+
 func near(a, b geom.Box, d float64) bool {
 	return a.Min.Sub(b.Min).Norm() < 2*d && a.Max.Sub(b.Max).Norm() < 2*d
 }

@@ -62,6 +62,25 @@ func CylinderZone(from, to r3.Vector, radiusMM float64, sides int) (*Zone, error
 	return z, nil
 }
 
+// HalfSpaceZone is what lies inside the plane, as far as reach, the box of all that will be
+// measured in it: a block that covers reach on the plane's inner side, so that its other sides
+// touch no metal. It is an error if all of reach lies outside.
+func HalfSpaceZone(p Plane, reach geom.Box) (*Zone, error) {
+	if reach.IsEmpty() || !(reach.MaxAbs() < math.MaxFloat32) {
+		return nil, errors.New("half-space zone: the box it is to cover is empty or endless")
+	}
+	middle := reach.Center()
+	foot := middle.Sub(p.Normal.Mul(p.above(middle)))
+	half := reach.Diagonal() // twice what is needed, so that the sides are clear
+	if half == 0 || -p.above(middle)+half/2 <= 0 {
+		return nil, errors.New("half-space zone: the box it is to cover lies outside")
+	}
+	depth := max(-p.above(middle), 0) + half
+	return PrismZone(
+		[]r2.Point{{X: -half, Y: -half}, {X: half, Y: -half}, {X: half, Y: half}, {X: -half, Y: half}},
+		geom.Frame(foot.Sub(p.Normal.Mul(depth)), p.Normal, p.Normal.Ortho()), depth)
+}
+
 // RadialErrorMM bounds the distance between the zone's surface and the curved one it stands
 // for. It is not in the volumes' errors.
 func (z *Zone) RadialErrorMM() float64 { return z.shy }
