@@ -57,16 +57,15 @@ func BenchmarkPoints(b *testing.B) {
 		b.Fatal(err)
 	}
 	var sum float64
+	var point [3]float64
 	b.ReportAllocs()
 	for b.Loop() {
 		for i := range f.Of(1) {
 			p := i.Record(1).Params()
 			p.Skip()
-			list := p.List()
-			for list.More() {
-				sum += list.Real()
+			for _, x := range p.Reals(point[:0]) {
+				sum += x
 			}
-			p.Take(&list)
 			if p.Done() != nil {
 				b.Fatal(p.Err())
 			}

@@ -195,6 +195,21 @@ func (c *Cursor) List() Cursor {
 	return inner
 }
 
+// enter is List for a list that will be read to its end; leave then goes on behind it. List has
+// to look for that end, and whoever reads the list looks at every member a second time.
+func (c *Cursor) enter() (inner Cursor, plain bool) {
+	if c.More() && c.f.text[c.at] == '(' {
+		return Cursor{f: c.f, i: c.i, at: uint32(gap(c.f.text, int(c.at)+1))}, true
+	}
+	return c.List(), false // a typed parameter, or an error
+}
+
+func (c *Cursor) leave(inner *Cursor, plain bool) {
+	if c.Take(inner); c.err == nil && plain {
+		c.advance(int(inner.at) + 1)
+	}
+}
+
 // Take moves an error of a cursor made by List to this one, if this one has none.
 func (c *Cursor) Take(inner *Cursor) {
 	if c.err == nil {
@@ -204,31 +219,31 @@ func (c *Cursor) Take(inner *Cursor) {
 
 // Reals appends the real numbers of a list to a slice.
 func (c *Cursor) Reals(to []float64) []float64 {
-	inner := c.List()
+	inner, plain := c.enter()
 	for inner.More() {
 		to = append(to, inner.Real())
 	}
-	c.Take(&inner)
+	c.leave(&inner, plain)
 	return to
 }
 
 // Ints appends the whole numbers of a list to a slice.
 func (c *Cursor) Ints(to []int) []int {
-	inner := c.List()
+	inner, plain := c.enter()
 	for inner.More() {
 		to = append(to, inner.Int())
 	}
-	c.Take(&inner)
+	c.leave(&inner, plain)
 	return to
 }
 
 // Instances appends what the references of a list stand for to a slice.
 func (c *Cursor) Instances(to []Instance) []Instance {
-	inner := c.List()
+	inner, plain := c.enter()
 	for inner.More() {
 		to = append(to, inner.Instance())
 	}
-	c.Take(&inner)
+	c.leave(&inner, plain)
 	return to
 }
 

@@ -39,4 +39,19 @@
 // before its point, keywords and enumerations in small letters, a backslash in a string that
 // begins no directive, text that is not UTF-8 (taken for ISO 8859-1), anything after
 // END-ISO-10303-21. Not read: the SCOPE structure of the first edition, which is an error.
+//
+// # Cost
+//
+// On one core of a shared two-core machine, an exported assembly of 44 MB and 715,740 instances:
+// Parse 136 ms (324 MB/s), of which the scan itself is two thirds, and 22.8 MB of index (16 bytes an
+// instance, 4 by name, 4 by type); Check 85 ms; reading all 274,000 points 45 ms without an
+// allocation (go test -bench .). 6,227 files of 4.4 GB read with Check, from disk and unpacked where
+// they were packed, in 62 s of a loaded machine.
+//
+// Not done: parsing in parts on several cores. A part would have to begin outside a string, which
+// only the text before it can tell; and at this speed reading the text from disk costs as much.
+//
+// Known weakness: the place of a message is found by counting lines from the start of the text, and
+// its parameter by going through the record. A reader that collects thousands of errors pays for
+// each; one that stops at the first, or bounds its notes, does not.
 package part21

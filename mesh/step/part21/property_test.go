@@ -197,6 +197,31 @@ func TestIndexIsBounded(t *testing.T) {
 	}
 }
 
+// A list read whole and a list read member by member leave the cursor at the same place.
+func TestListsWhole(t *testing.T) {
+	f := parse(t, around("#1=P( ( 1.5 ,2, /* ( */ 3.) ,4.,(),T((5.,6.)),(7),(#1,#1),8.);"), "P")
+	p := f.At(0).Only().Params()
+	got := p.Reals(nil)
+	got = append(got, p.Real())
+	got = p.Reals(got)
+	got = p.Reals(got)
+	for _, n := range p.Ints(nil) {
+		got = append(got, float64(n))
+	}
+	if n := len(p.Instances(nil)); n != 2 {
+		t.Errorf("%d instances", n)
+	}
+	got = append(got, p.Real())
+	if err := p.Done(); err != nil || !slices.Equal(got, []float64{1.5, 2, 3, 4, 5, 6, 7, 8}) {
+		t.Error(got, err)
+	}
+	spoiled := parse(t, around("#1=P((1.,'x'),2.);"), "P").At(0).Only().Params()
+	spoiled.Reals(nil)
+	if spoiled.Done() == nil || spoiled.Real() != 0 {
+		t.Error("an error in a list is lost")
+	}
+}
+
 // Reading numbers and references allocates nothing.
 func TestNoAllocation(t *testing.T) {
 	f := parse(t, around("#1=P('name',(1.5,-2.25,3.E-2),#1,.T.,$);"), "P")

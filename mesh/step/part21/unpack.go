@@ -64,6 +64,9 @@ func unpackZip(data []byte, most, ratio int64) ([]byte, error) {
 	}
 	var only *zip.File
 	for _, f := range archive.File {
+		if strings.HasPrefix(path.Base(f.Name), "._") {
+			continue // what macOS keeps beside a file of the same name
+		}
 		switch strings.ToLower(path.Ext(f.Name)) {
 		case ".stp", ".step", ".p21":
 			if only != nil {

@@ -32,6 +32,7 @@ func TestUnpack(t *testing.T) {
 	for name, data := range map[string][]byte{
 		"plain": []byte(text), "gzip": gzipped(text), "zip": zipped("read me.txt", "x", "a/Part.STP", text),
 		"step": zipped("a.step", text), "p21": zipped("a.p21", text),
+		"macOS": zipped("a.step", text, "__MACOSX/._a.step", "x"),
 	} {
 		got, err := Unpack(data)
 		if err != nil || string(got) != text {
