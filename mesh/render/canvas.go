@@ -26,7 +26,7 @@ func newCanvas(opt Options, camera Camera) *canvas {
 		opt: opt, camera: camera,
 		image: image.NewRGBA(image.Rect(0, 0, opt.WidthPX, opt.HeightPX)),
 		depth: borrow(opt.WidthPX * opt.HeightPX),
-		unit:  math.Max(math.Min(float64(opt.WidthPX), float64(opt.HeightPX))/512, 0.55),
+		unit:  math.Max(math.Min(float64(opt.WidthPX), float64(opt.HeightPX))/512, 0.65),
 		pen:   vector.NewRasterizer(0, 0),
 	}
 }

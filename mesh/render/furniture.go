@@ -55,7 +55,7 @@ func (c *canvas) split(from, to r3.Vector, draw func(a, b point, hides bool)) {
 // tripod draws the axes in the lower left corner.
 func (c *canvas) tripod() {
 	u := c.unit
-	l := newLettering(11.5*u, true)
+	l := newLettering(math.Max(11.5*u, 9.5), true)
 	reach := 24 * u
 	h := float64(c.opt.HeightPX)
 	type axis struct {
@@ -90,7 +90,7 @@ func (c *canvas) tripod() {
 			n := point{-d.y, d.x}
 			c.line(a.tone, 2*u, origin, tip.minus(d.times(5*u)))
 			c.fill(a.tone, tip, tip.minus(d.times(7*u)).plus(n.times(3.2*u)), tip.minus(d.times(7*u)).minus(n.times(3.2*u)))
-			l.centred(c.image, a.tone, tip.plus(d.times(7.5*u)), a.name)
+			l.centred(c.image, a.tone, tip.plus(d.times(math.Max(7.5*u, 6.5))), a.name)
 		} else {
 			c.disc(a.tone, origin, 3*u)
 			l.centred(c.image, a.tone, origin.plus(point{-9 * u, -7 * u}), a.name)
@@ -109,7 +109,7 @@ func (c *canvas) scaleBar() {
 	for _, x := range []float64{right - px, right} {
 		c.fill(ink, point{x - u, foot - 5*u}, point{x + u, foot - 5*u}, point{x + u, foot + 5*u}, point{x - u, foot + 5*u})
 	}
-	l := newLettering(13*u, false)
+	l := newLettering(math.Max(13*u, 11), false)
 	text := strconv.FormatFloat(length, 'g', -1, 64) + " mm"
 	l.write(c.image, ink, point{right - px/2 - l.width(text)/2, foot - 7*u}, text)
 }

@@ -9,7 +9,7 @@ import (
 // the body hides has a broken leader and a ring with a gap.
 func (c *canvas) marks(list []Mark) {
 	u := c.unit
-	l := newLettering(12.5*u, true)
+	l := newLettering(math.Max(12.5*u, 10), true)
 	w, h := float64(c.opt.WidthPX), float64(c.opt.HeightPX)
 	type placed struct {
 		at     point
@@ -31,7 +31,7 @@ func (c *canvas) marks(list []Mark) {
 	middle := point{w / 2, h / 2}
 	for i, m := range list {
 		s := &spots[i]
-		s.radius = math.Max(10*u, l.width(m.Label)/2+5.5*u)
+		s.radius = math.Max(math.Max(10*u, 8), l.width(m.Label)/2+5.5*u)
 		away := s.at.minus(middle).unitOr(point{0.6, -0.8})
 		best, least := s.at.plus(away.times(30*u)), math.Inf(1)
 		// The badge goes outwards where it can: the cost counts overlaps first, then the turn from

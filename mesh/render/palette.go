@@ -18,7 +18,7 @@ var (
 var (
 	Paper = color.RGBA{0xF7, 0xF7, 0xF4, 0xFF}
 	ink   = color.RGBA{0x24, 0x2A, 0x30, 0xFF}
-	faint = color.RGBA{0x6B, 0x74, 0x7D, 0xFF}
+	faint = color.RGBA{0x62, 0x6B, 0x74, 0xFF}
 	// inside is the tone of a facet seen from behind: the inner side of a surface that is open or
 	// turned inside out.
 	inside = Purple

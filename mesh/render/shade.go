@@ -15,11 +15,17 @@ const linearOne = 4095
 var (
 	toLinear  [256]uint16
 	toDisplay [linearOne + 1]uint8
+	// fineLinear is toLinear in steps of 1/linearOne: a power for each facet would cost more than
+	// its light.
+	fineLinear [linearOne + 1]uint16
 )
 
 func init() {
 	for i := range toLinear {
 		toLinear[i] = uint16(math.Round(linear(float64(i)/255) * linearOne))
+	}
+	for i := range fineLinear {
+		fineLinear[i] = uint16(math.Round(linear(float64(i)/linearOne) * linearOne))
 	}
 	for i := range toDisplay {
 		v := float64(i) / linearOne
@@ -98,7 +104,7 @@ func (l *lights) coat(tone color.RGBA, normal, middle r3.Vector) (lit, dark shad
 }
 
 func linearShade(c fauxgl.Color) shade {
-	q := func(v float64) uint16 { return uint16(math.Round(linear(math.Min(math.Max(v, 0), 1)) * linearOne)) }
+	q := func(v float64) uint16 { return fineLinear[int(min(max(v, 0), 1)*linearOne+0.5)] }
 	return shade{q(c.R), q(c.G), q(c.B)}
 }
 
