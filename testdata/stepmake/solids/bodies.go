@@ -135,6 +135,10 @@ func tessellated(kind string) func(f *file) (ids, Solid) {
 	}
 }
 
+// looseMM off in two directions is sqrt(2) times as much off the line of an edge in the third, and
+// under the uncertainty of 0.01 mm.
+const looseMM = 0.0025
+
 // loose is a box whose vertices stand off their edges' lines by less than the uncertainty.
 func loose(f *file) (ids, Solid) {
 	f.uncertainty = 0.01
@@ -142,9 +146,8 @@ func loose(f *file) (ids, Solid) {
 	corners := boxCorners(lo, hi)
 	off := make([]vec, len(corners))
 	for k, p := range corners {
-		// 0.0035 sqrt(2) = 0.005 sideways of every edge that ends here.
-		sign := float64(1 - 2*(k&1))
-		off[k] = p.Add(at(0.0025*sign, -0.0025*sign, 0.0025*sign))
+		d := looseMM * float64(1-2*(k&1))
+		off[k] = p.Add(at(d, -d, d))
 	}
 	vertices := make(ids, len(off))
 	for k, p := range off {

@@ -123,6 +123,7 @@ func Cases() []Case {
 	}
 	brep("box_turned_shell", "a shell turned by its oriented shell", nil, turnedShell)
 	brep("box_loose_vertices", "vertices off their lines by less than the uncertainty", nil, loose)
+	all[len(all)-1].LooseMM = looseMM
 
 	brep("voids_box", "a cavity", nil, hollow("box"))
 	brep("voids_inward_box", "a cavity whose shell faces inward already", nil, hollow("inward box"))

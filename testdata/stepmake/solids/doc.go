@@ -33,6 +33,9 @@ type Case struct {
 	// Err is a word the error must hold where the file cannot be a solid; then Solids is empty.
 	Err  string
 	Note string // what the file is there for
+	// LooseMM is how far points of the file contradict each other: bounds are known to so much, and
+	// volumes to so much times the area. 0 where the file is exact.
+	LooseMM float64
 }
 
 // Solid is one occurrence of a body in a file.
