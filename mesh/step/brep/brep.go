@@ -14,6 +14,19 @@
 //	B3  sense flags are folded: a face's normal and its loops are those of its final orientation
 //	B4  order is file order, and the same bytes give the same Model at any number of cores
 //	B5  a body named by no product is still in the Model, once
+//
+// How long it takes grows with the text that is asked for: topology is gone through once on one
+// core, geometry is then made over all of them. Styles, layers, annotations and parameter
+// curves are never looked at.
+//
+// Not read, and said so in an error, a Note or an Err: mirrored placements, curve_replica and
+// surface_replica, rectangular_composite_surface, topology in external mapping (a face or an edge
+// as a complex instance; solids are read), shapes of an occurrence that differ from its
+// product's, curves of more than 4096 parts. Wireframe and solids by construction bound no body
+// and are named. Files that a file refers to are named and not opened.
+//
+// An open curve whose edge contradicts its sense flag runs from vertex to vertex all the same;
+// which of the two is wrong cannot be told from the edge alone.
 package brep
 
 import (
@@ -101,7 +114,10 @@ type Loop struct {
 type Use struct {
 	Edge    *Edge
 	Forward bool // along the edge's own direction
-	// Parameter is the edge's curve in this face's parameter plane where the file gives one.
+	// Parameter is the edge's curve in this face's parameter plane, nil where it was not read.
+	// This package leaves it nil: a file's parameter curves repeat its curves in space less
+	// exactly, and reading them would double its cost. Where an edge has nothing else, its
+	// Curve is the parameter curve carried to its surface.
 	Parameter shape.Curve2
 }
 

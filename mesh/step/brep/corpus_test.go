@@ -3,9 +3,13 @@ package brep
 import (
 	"bufio"
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
+
+	"github.com/golang/geo/r1"
+	"github.com/golang/geo/r2"
 
 	"pocketgauge/mesh/step/part21"
 )
@@ -45,6 +49,68 @@ func counts(m *Model) (solids, faces, misread int) {
 // the file, because it divides some on reading.
 var facesToldDifferently = map[string]int{
 	"Package_SO.3dshapes/SSO-4_6.7x5.1mm_P2.54mm_Clearance8mm.step": 96, // the file's ADVANCED_FACE instances
+}
+
+// Surfaces that programs have written, rather than ones made up for a test: points of each come
+// back to where they were, with a hint and without.
+func TestCorpusInversion(t *testing.T) {
+	folder := os.Getenv("POCKETGAUGE_CORPUS")
+	if folder == "" {
+		t.Skip("POCKETGAUGE_CORPUS is not set: no corpus to invert")
+	}
+	var names []string
+	for _, pattern := range []string{"*/*.st*p", "*/*.ST*P"} {
+		some, _ := filepath.Glob(filepath.Join(folder, pattern))
+		names = append(names, some...)
+	}
+	inverted := 0
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, err := read(text)
+		if err != nil {
+			continue
+		}
+		for _, b := range m.Bodies {
+			for _, s := range b.Shells {
+				for _, f := range s.Faces {
+					if f.Surface != nil {
+						inverted += invert(t, name, f)
+					}
+				}
+			}
+		}
+	}
+	if inverted < 1000 {
+		t.Errorf("control: only %d points were tried", inverted)
+	}
+	t.Logf("%d points of %d files", inverted, len(names))
+}
+
+func invert(t *testing.T, name string, f *Face) (tried int) {
+	d := f.Surface.Domain()
+	at := func(i r1.Interval, share float64) float64 {
+		if math.IsInf(i.Lo, 0) {
+			i = r1.Interval{Lo: -5, Hi: 5}
+		}
+		return i.Lo + share*i.Length()
+	}
+	for _, share := range [][2]float64{{0.07, 0.81}, {0.37, 0.22}, {0.62, 0.55}, {0.93, 0.11}} {
+		u, v := at(d.X, share[0]), at(d.Y, share[1])
+		p, du, dv := f.Surface.First(u, v)
+		for _, hinted := range []bool{false, true} {
+			hint := r2.Point{X: u + 0.01*(at(d.X, 1)-at(d.X, 0)), Y: v - 0.01*(at(d.Y, 1)-at(d.Y, 0))}
+			uv, off := f.Surface.Parameters(p, hint, hinted)
+			moved := math.Abs(uv.X-u)*du.Norm() + math.Abs(uv.Y-v)*dv.Norm()
+			tried++
+			if !(off <= 1e-6) || hinted && !(moved <= 1e-3) {
+				t.Errorf("%s: #%d %T: %v, %v comes back as %v, %g off (hinted %v)", name, f.ID, f.Surface, u, v, uv, off, hinted)
+			}
+		}
+	}
+	return tried
 }
 
 // POCKETGAUGE_CORPUS names a folder with STEP files and tables of what a reference kernel finds
