@@ -1,0 +1,36 @@
+// Package thickness measures walls: how much metal, or how much room, lies between two surfaces
+// that face each other.
+//
+// Lengths are millimetres, angles radians. The mesh must be closed and turned outwards (see
+// mesh.Audit); on an open one a reading may run through the hole. The package knows triangles
+// and no roles or limits: a caller asks for the walls between two kinds of faces by a predicate
+// on pairs of triangles.
+//
+// Two readings are taken at each sample of the surface:
+//
+//   - along: the least distance along the inward normal and a cone of rays around it to a
+//     surface that faces the sample (normals opposed within the facing angle), so that a
+//     slanted opposite wall is not over-read;
+//   - ball: the diameter of the largest ball that touches the surface at the sample and stays
+//     in the metal (Ma, Bae, Choi, "3D medial axis point approximation using nearest neighbors
+//     and the normal field", The Visual Computer 28, 2012: shrink the ball through the nearest
+//     surface point until none is nearer). It counts as a wall where its two touching points
+//     lie opposite each other within the facing angle, seen from its centre; in the corner of a
+//     block they do not.
+//
+// What is exact, and what is sampled:
+//
+//	W1  Every Region's value is the distance of two points of the mesh, to rounding, with metal
+//	    all the way between them. The true least wall is never larger.
+//	W2  It is a local minimum over the mesh: from the best sample the pair of points is moved
+//	    by exact distances of triangle pairs in the patches around both, until no pair within a
+//	    pitch of them is nearer. For the basin it lies in it is the minimum, not an estimate.
+//	W3  Which basins are found is sampled. Every point of the surface lies within CoverMM of a
+//	    sample; a thin place whose whole basin is smaller than that on both sides may be missed.
+//	W4  FeatherEdges are found on the edges of the mesh, every one of them, and sampled nowhere.
+//	W5  Blades describe regions; their height is the extent of samples and good to CoverMM at
+//	    each end.
+//	W6  The mesh is taken as it is. What it stands off the true part (mesh.Part.ChordMM, at both
+//	    ends of a wall) is for the caller to add; ErrorMM holds the rounding of the coordinates.
+//	W7  Results do not depend on the number of cores.
+package thickness

@@ -1,0 +1,295 @@
+package thickness
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r3"
+	"github.com/golang/geo/s1"
+
+	"pocketgauge/mesh/index"
+	"pocketgauge/mesh/tol"
+)
+
+// Side says what is measured.
+type Side uint8
+
+// Metal measures walls, Gap the room between surfaces: slots, gaps, bores.
+const (
+	Metal Side = iota
+	Gap
+)
+
+// Options say how to sample. The zero value measures metal with the defaults named at each field.
+type Options struct {
+	Side Side
+	// PitchMM: every facet is cut into equal triangles with no side longer, one sample each.
+	// 0 stands for 0.5 mm.
+	PitchMM float64
+	// Facing is how far from straight opposition two surfaces may be and still face each other;
+	// 0 stands for 45 degrees, half of a square corner. A wedge more acute is a feather edge.
+	Facing s1.Angle
+	// LimitMM: thicker than this is not looked for, which saves time. 0 is no limit.
+	LimitMM float64
+	// Keep, when set, names the triangles that are sampled.
+	Keep func(triangle int32) bool
+	// MostSamples bounds memory: where the pitch asks for more, it is widened and Field.PitchMM
+	// says to what. 0 stands for 16 million, 1.2 GB.
+	MostSamples int
+	// Roundoff is that of the stored coordinates (mesh.Part.Roundoff); 0 stands for STL's.
+	Roundoff float64
+}
+
+const (
+	defaultPitchMM     = 0.5
+	defaultFacing      = 45 * s1.Degree
+	defaultMostSamples = 16 << 20
+	// coneRays rays stand around the normal at coneShare of the facing angle. Three, at half of
+	// it, bound what a plane slanted by up to the facing angle reads too much to 1/cos of a
+	// quarter of it and more; the ball and the refinement do the rest.
+	coneRays  = 3
+	coneShare = 0.5
+	ballSteps = 32
+)
+
+// ballShare and ballFloor stop the shrinking: a nearer surface point by less than a ten
+// thousandth of the radius moves the reading by as little. The floor is what the rounding of STL
+// coordinates moves a surface by at a metre.
+const (
+	ballShare = 1.0 / 10000
+	ballFloor = 4 * tol.RoundoffSTL * 100
+)
+
+// Sample is a place on the surface and what was read there.
+type Sample struct {
+	Point r3.Vector
+	// Opposite is the other end of the wall read here: the nearer of the two readings. It holds
+	// nothing where WallMM is infinite.
+	Opposite r3.Vector
+	// Triangle is the sample's own, Partner that of Opposite (-1 for none).
+	Triangle, Partner int32
+	// AlongMM and BallMM are the readings; AlongMM is infinite where no surface faces the
+	// sample, BallMM where the ball met nothing within the limit.
+	AlongMM, BallMM float32
+	// WallMM is the distance to Opposite, infinite where nothing faces the sample.
+	WallMM float32
+	// AreaMM2 is the piece of surface that the sample stands for.
+	AreaMM2 float32
+}
+
+// Field is the thickness over the surface.
+type Field struct {
+	Samples []Sample
+	// First[t] is the first sample of triangle t; First has one entry more than triangles.
+	First []int32
+	// PitchMM is the pitch sampled at, CoverMM how far any point of a sampled facet is from a
+	// sample: two thirds of the pitch, as no median of a triangle is longer than its longest side
+	// and the centroid lies two thirds down it.
+	PitchMM, CoverMM float64
+	// RoundingMM bounds the error that storing the coordinates puts on any distance.
+	RoundingMM float64
+
+	tree    *index.Tree
+	normal  []r3.Vector // inward unit normals by triangle; zero for a facet without area
+	options Options
+	facing  float64 // cosine of the facing angle
+}
+
+// Walls samples the mesh of the tree.
+func Walls(t *index.Tree, o Options) (*Field, error) {
+	if o.PitchMM == 0 {
+		o.PitchMM = defaultPitchMM
+	}
+	if o.Facing == 0 {
+		o.Facing = defaultFacing
+	}
+	if o.MostSamples == 0 {
+		o.MostSamples = defaultMostSamples
+	}
+	if o.Roundoff == 0 {
+		o.Roundoff = tol.RoundoffSTL
+	}
+	if o.LimitMM == 0 {
+		o.LimitMM = math.Inf(1)
+	}
+	switch {
+	case !(o.PitchMM > 0) || math.IsInf(o.PitchMM, 1):
+		return nil, fmt.Errorf("wall thickness: the pitch must be a length above 0, not %v mm", o.PitchMM)
+	case !(o.Facing > 0 && o.Facing < 90*s1.Degree):
+		return nil, fmt.Errorf("wall thickness: surfaces face each other within an angle between 0 and 90 degrees, not %v", o.Facing)
+	case !(o.LimitMM > 0):
+		return nil, fmt.Errorf("wall thickness: the limit must be a length above 0, not %v mm", o.LimitMM)
+	case o.MostSamples < 0:
+		return nil, fmt.Errorf("wall thickness: the number of samples cannot be %d", o.MostSamples)
+	}
+	f := &Field{tree: t, options: o, facing: math.Cos(o.Facing.Radians())}
+	if len(t.Mesh().Triangles) > 0 {
+		f.RoundingMM = tol.Noise(t.Bounds(), o.Roundoff)
+	}
+	f.layOut()
+	f.read()
+	return f, nil
+}
+
+const layoutChunk = 1 << 13
+
+// layOut finds normals, the pitch that fits, and where each triangle's samples start.
+func (f *Field) layOut() {
+	m := f.tree.Mesh()
+	n := len(m.Triangles)
+	f.normal = make([]r3.Vector, n)
+	f.First = make([]int32, n+1)
+	sign := -1.0
+	if f.options.Side == Gap {
+		sign = 1
+	}
+	index.Chunked(n, layoutChunk, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			f.normal[i] = m.AreaVector(i).Normalize().Mul(sign)
+		}
+	})
+	f.PitchMM = f.options.PitchMM
+	for {
+		total := 0
+		for i := range n {
+			f.First[i] = int32(total)
+			if k := f.cuts(i); k > 0 {
+				total += k * k
+			}
+			if total > f.options.MostSamples && total > n {
+				break
+			}
+		}
+		f.First[n] = int32(total)
+		if total <= max(f.options.MostSamples, n) {
+			break
+		}
+		f.PitchMM *= math.Sqrt2
+	}
+	f.CoverMM = f.PitchMM * 2 / 3
+	f.Samples = make([]Sample, f.First[n])
+}
+
+// cuts is into how many parts each side of a triangle is cut; 0 for one that is not sampled.
+func (f *Field) cuts(i int) int {
+	if f.normal[i] == (r3.Vector{}) || f.options.Keep != nil && !f.options.Keep(int32(i)) {
+		return 0
+	}
+	a, b, c := f.tree.Mesh().Corners(i)
+	longest := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
+	return int(min(max(1, math.Ceil(longest/f.PitchMM)), 1<<15))
+}
+
+func (f *Field) read() {
+	m := f.tree.Mesh()
+	index.Chunked(len(m.Triangles), 1<<9, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			id := f.tree.InOrder(i)
+			first, next := f.First[id], f.First[id+1]
+			if first == next {
+				continue
+			}
+			k := int(math.Round(math.Sqrt(float64(next - first))))
+			a, b, c := m.Corners(int(id))
+			u, v := b.Sub(a).Mul(1/float64(k)), c.Sub(a).Mul(1/float64(k))
+			area := float32(u.Cross(v).Norm() / 2)
+			ring := coneAround(f.normal[id], f.options.Facing.Radians()*coneShare)
+			at := first
+			for row := range k {
+				for col := range k - row {
+					corner := a.Add(u.Mul(float64(col))).Add(v.Mul(float64(row)))
+					f.sample(at, id, corner.Add(u.Add(v).Mul(1.0/3)), area, &ring)
+					at++
+					if col < k-row-1 {
+						f.sample(at, id, corner.Add(u.Add(v).Mul(2.0/3)), area, &ring)
+						at++
+					}
+				}
+			}
+		}
+	})
+}
+
+func coneAround(n r3.Vector, angle float64) (ring [coneRays]r3.Vector) {
+	x := n.Ortho()
+	y := n.Cross(x)
+	s, c := math.Sincos(angle)
+	for i := range ring {
+		si, ci := math.Sincos(2 * math.Pi * float64(i) / coneRays)
+		ring[i] = n.Mul(c).Add(x.Mul(s * ci)).Add(y.Mul(s * si))
+	}
+	return ring
+}
+
+// sample takes both readings at p on triangle id.
+func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]r3.Vector) {
+	inf := math.Inf(1)
+	s := &f.Samples[at]
+	*s = Sample{Point: p, Triangle: id, Partner: -1, AlongMM: float32(inf), BallMM: float32(inf), WallMM: float32(inf), AreaMM2: area}
+	n := f.normal[id]
+	wall := inf
+	// A ray starts on its own triangle, whose crossing is at T = 0 to rounding.
+	r := index.Ray{Origin: p, Direction: n, TMin: f.RoundingMM, TMax: f.options.LimitMM}
+	straight := inf
+	if hit, ok := f.tree.First(r); ok && hit.Triangle != id {
+		straight = hit.T
+		if -f.normal[hit.Triangle].Dot(n) >= f.facing {
+			wall = hit.T
+			s.Opposite, s.Partner = r.At(hit.T), hit.Triangle
+		}
+	}
+	for _, d := range ring {
+		r.Direction = d
+		// A ray of the cone longer than the wall found has nothing to add.
+		r.TMax = min(f.options.LimitMM, wall)
+		hit, ok := f.tree.First(r)
+		if !ok || hit.Triangle == id || !(hit.T < wall) {
+			continue
+		}
+		if m := f.normal[hit.Triangle]; -m.Dot(n) >= f.facing && -m.Dot(d) >= f.facing {
+			wall = hit.T
+			s.Opposite, s.Partner = r.At(hit.T), hit.Triangle
+		}
+	}
+	s.AlongMM = float32(wall)
+
+	// The ball through p and the point hit along the normal is no smaller than the inscribed one.
+	radius := min(straight, f.options.LimitMM) / 2
+	if math.IsInf(radius, 1) {
+		radius = f.tree.Bounds().Diagonal() / 2
+	}
+	touch, partner := r3.Vector{}, int32(-1)
+	for range ballSteps {
+		foot, ok := f.tree.Nearest(p.Add(n.Mul(radius)), radius*(1-ballShare)-ballFloor)
+		if !ok {
+			break
+		}
+		w := foot.Point.Sub(p)
+		along := w.Dot(n)
+		if !(along > 0) {
+			break
+		}
+		next := w.Norm2() / (2 * along)
+		if !(next < radius) {
+			break
+		}
+		radius, touch, partner = next, foot.Point, foot.Triangle
+	}
+	if partner >= 0 || !math.IsInf(straight, 1) {
+		s.BallMM = float32(2 * radius)
+	}
+	// A ball that never shrank ends at the point straight ahead, which the ray has judged.
+	if partner >= 0 {
+		centre := p.Add(n.Mul(radius))
+		if -p.Sub(centre).Dot(touch.Sub(centre)) >= f.facing*radius*radius {
+			if d := touch.Sub(p).Norm(); d < wall {
+				wall = d
+				s.Opposite, s.Partner = touch, partner
+			}
+		}
+	}
+	s.WallMM = float32(wall)
+}
+
+// Normal is the unit normal of a triangle into the side that is measured.
+func (f *Field) Normal(triangle int32) r3.Vector { return f.normal[triangle] }
