@@ -26,7 +26,7 @@ func Between(a, b *mesh.Mesh, opt Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{VolumeA: sa.volume, VolumeB: sb.volume}
+	r := &Result{VolumeA: sa.volume, VolumeB: sb.volume, TurnedA: sa.turned, TurnedB: sb.turned}
 	apart := sa.box.Intersection(sb.box)
 	if s := apart.Size(); s.X == 0 || s.Y == 0 || s.Z == 0 {
 		r.fill(inBoth, Quantity{})
@@ -37,20 +37,17 @@ func Between(a, b *mesh.Mesh, opt Options) (*Result, error) {
 	// and what it leaves is measured and goes into the error.
 	slack := tol.Noise(sb.box.Union(sa.box), tol.RoundoffSTL)
 	if planes, off, ok := sb.convexPlanes(slack); ok {
-		c, err := sa.clip(planes)
-		if err != nil {
-			return nil, err
+		// A cut that falls into too many pieces is left to sampling.
+		if c, err := sa.clip(planes); err == nil {
+			return r, r.clipped(c, off*sb.area, sa, sb, "B", opt)
 		}
-		return r, r.clipped(c, off*sb.area, sa, sb, "B", opt)
 	}
 	if planes, off, ok := sa.convexPlanes(slack); ok {
-		c, err := sb.clip(planes)
-		if err != nil {
-			return nil, err
+		if c, err := sb.clip(planes); err == nil {
+			return r, r.clipped(c, off*sa.area, sa, sb, "A", opt)
 		}
-		return r, r.clipped(c, off*sa.area, sa, sb, "A", opt)
 	}
-	restA, restB, shared := withoutShared(a, b)
+	restA, restB, shared := withoutShared(sa.Mesh, sb.Mesh)
 	if len(restA.Triangles)+len(restB.Triangles) == 0 {
 		r.fill(onlyA, Quantity{})
 		r.Method, r.Exact = "the same facets", true
@@ -374,7 +371,7 @@ func InZone(a *mesh.Mesh, z *Zone, opt Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{VolumeA: sa.volume, VolumeB: sz.volume, Exact: true, Method: "clip at the zone's planes"}
+	r := &Result{VolumeA: sa.volume, VolumeB: sz.volume, TurnedA: sa.turned, Exact: true, Method: "clip at the zone's planes"}
 	var both Quantity
 	marks := make([]bool, len(a.Triangles))
 	seen := false
@@ -399,7 +396,7 @@ func InZone(a *mesh.Mesh, z *Zone, opt Options) (*Result, error) {
 	overlap := sa.box.Intersection(sz.box)
 	places := []geom.Box{overlap}
 	if seen {
-		boxes := setBoxes(a, func(t int) bool { return marks[t] })
+		boxes := setBoxes(sa.Mesh, func(t int) bool { return marks[t] })
 		for i := range boxes {
 			boxes[i] = boxes[i].Intersection(overlap)
 		}
@@ -431,7 +428,7 @@ func InZone(a *mesh.Mesh, z *Zone, opt Options) (*Result, error) {
 		}
 	}
 	for i := range r.RegionsBoth {
-		z.deepen(&r.RegionsBoth[i], a)
+		z.deepen(&r.RegionsBoth[i], sa.Mesh)
 	}
 	r.finish(opt)
 	return r, nil

@@ -180,6 +180,23 @@ func TestInsertInItsBlank(t *testing.T) {
 	}
 }
 
+// A mesh that came inside out is measured as the body it encloses, and the result says so.
+func TestInsideOut(t *testing.T) {
+	l := lShape(8)
+	out := &mesh.Mesh{Vertices: l.Vertices}
+	for _, tri := range l.Triangles {
+		out.Triangles = append(out.Triangles, [3]int32{tri[1], tri[0], tri[2]})
+	}
+	r, err := Between(boxMesh(r3.Vector{}, vec(20, 20, 8)), out, Options{MostRegions: -1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantNear(t, "to remove", r.AOnly, 800)
+	if !r.TurnedB || r.TurnedA {
+		t.Errorf("turned %v and %v", r.TurnedA, r.TurnedB)
+	}
+}
+
 // Two solids that are not convex and share no facet: the dexel route, against a closed form.
 func TestTwoBentSolids(t *testing.T) {
 	a := lShape(10)

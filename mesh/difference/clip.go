@@ -21,7 +21,7 @@ type Plane struct {
 func (p Plane) above(q r3.Vector) float64 { return p.Normal.Dot(q) - p.Offset }
 
 // MostPlanes is how many planes a convex body may have to be cut at.
-const MostPlanes = 256
+const MostPlanes = 512
 
 // Clip is the part of a solid within a set of half-spaces.
 type Clip struct {
@@ -65,6 +65,7 @@ func (s *solid) clip(planes []Plane) (*Clip, error) {
 			return nil, fmt.Errorf("plane %d has normal %v and offset %g: not a plane of unit normal", i, p.Normal, p.Offset)
 		}
 	}
+	planes = spreadOut(planes)
 	c := &cutter{solid: s, planes: planes, anchors: make([]r3.Vector, len(planes)), first: make([]uint16, len(s.Vertices))}
 	c.origin = c.settle()
 	nv := (len(s.Vertices) + chunk - 1) / chunk
@@ -131,6 +132,32 @@ func (s *solid) clip(planes []Plane) (*Clip, error) {
 	out.AreaMM2 = sum.own
 	out.Surface = sum.box
 	return out, nil
+}
+
+// spreadOut orders the planes so that each faces as far away as can be from those before it. The
+// first few then cut away nearly all, and the others little corners, each with few fans. In the
+// order round a cylinder fans are cut again at many more planes: at 72 to 360 sides that takes
+// 1.5 to 4 times as long.
+func spreadOut(planes []Plane) []Plane {
+	out := make([]Plane, 0, len(planes))
+	nearest := make([]float64, len(planes)) // the largest cosine with any plane taken, 2 once taken
+	for i := range nearest {
+		nearest[i] = -1
+	}
+	for range planes {
+		next := 0
+		for i := range planes {
+			if nearest[i] < nearest[next] {
+				next = i
+			}
+		}
+		out = append(out, planes[next])
+		for i := range planes {
+			nearest[i] = max(nearest[i], planes[i].Normal.Dot(planes[next].Normal))
+		}
+		nearest[next] = 2
+	}
+	return out
 }
 
 type cutter struct {

@@ -13,7 +13,7 @@ import (
 func (s *solid) convexPlanes(slack float64) (planes []Plane, off float64, ok bool) {
 	// A convex body of MostPlanes planes needs few triangles, unless its sides were cut up
 	// finely; beyond this many the search would cost more than it is likely to gain.
-	const mostTriangles = 1 << 14
+	const mostTriangles = 1 << 15
 	if len(s.Triangles) > mostTriangles {
 		return nil, 0, false
 	}

@@ -47,7 +47,7 @@
 // curve. Beyond the meshes a clip needs 2 bytes a vertex and one a triangle, sampling about 35
 // bytes a triangle and the scratch of the workers.
 //
-// Limits: a convex solid is recognised up to 256 planes and 2^14 facets; finer ones are sampled.
+// Limits: a convex solid is recognised up to 512 planes and 2^15 facets; finer ones are sampled.
 // Bodies of one mesh that overlap are counted twice by a clip, as by the mesh's signed volume;
 // sampling sees and reports them (Result.FoldedRays). Zones that are not convex are cut piece by
 // piece, a pass over the mesh for each.

@@ -42,6 +42,9 @@ type Result struct {
 	// RestA, RestB and RestBoth are what the regions left out: beyond Options.MostRegions, or
 	// on too few rays to be told from noise.
 	RestA, RestB, RestBoth float64
+	// TurnedA and TurnedB are set where a mesh came inside out, all its facets facing inwards, and
+	// was measured as the body it encloses.
+	TurnedA, TurnedB bool
 	// FoldedRays counts rays that found overlapping or inside-out bodies within one of the
 	// meshes. Where there are any, AOnly, BOnly and Both count metal once, and F1 does not hold.
 	FoldedRays int

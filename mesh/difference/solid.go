@@ -25,6 +25,8 @@ type solid struct {
 	box    geom.Box
 	volume Quantity
 	area   float64
+	// turned is set when all facets were turned round: the mesh came inside out.
+	turned bool
 }
 
 // ErrNotClosed is wrapped by the error for a mesh that bounds no volume.
@@ -83,6 +85,15 @@ func newSolid(m *mesh.Mesh, name string) (*solid, error) {
 	}
 	if math.IsNaN(sum.volume6) {
 		return nil, fmt.Errorf("%s has a vertex that is not a number", name)
+	}
+	if sum.volume6 < 0 {
+		// A closed surface with its metal outside is a body whose exporter ran its facets the wrong
+		// way round. The body is what is meant.
+		turned := &mesh.Mesh{Vertices: m.Vertices, Triangles: make([][3]int32, len(m.Triangles)), Faces: m.Faces}
+		for i, t := range m.Triangles {
+			turned.Triangles[i] = [3]int32{t[0], t[2], t[1]}
+		}
+		s.Mesh, s.turned, sum.volume6 = turned, true, -sum.volume6
 	}
 	s.area = sum.area
 	s.volume = Quantity{sum.volume6 / 6, roundingMM3(s.box, sum.area, sum.terms/6, sum.lever/6, n)}

@@ -35,16 +35,19 @@ func BoxZone(b geom.Box) (*Zone, error) {
 	return PrismZone([]r2.Point{{X: 0, Y: 0}, {X: s.X, Y: 0}, {X: s.X, Y: s.Y}, {X: 0, Y: s.Y}}, geom.Translate(b.Min), s.Z)
 }
 
+// mostSides of a cylinder: at 360 the prism is within 1/80000 of the radius of it.
+const mostSides = 360
+
 // CylinderZone runs from one end point to the other. Its side is a prism of the same
-// cross-section area with the given number of sides, 12 to 240; RadialErrorMM says how far the
+// cross-section area with the given number of sides, 12 to 360; RadialErrorMM says how far the
 // prism stands off the cylinder.
 func CylinderZone(from, to r3.Vector, radiusMM float64, sides int) (*Zone, error) {
 	axis := to.Sub(from)
 	if !(axis.Norm() > 0) || !(radiusMM > 0) {
 		return nil, fmt.Errorf("cylinder zone of length %g and radius %g has no content", axis.Norm(), radiusMM)
 	}
-	if sides < 12 || sides > MostPlanes-16 {
-		return nil, fmt.Errorf("cylinder zone of %d sides; 12 to %d are possible", sides, MostPlanes-16)
+	if sides < 12 || sides > mostSides {
+		return nil, fmt.Errorf("cylinder zone of %d sides; 12 to %d are possible", sides, mostSides)
 	}
 	// A regular n-gon of circumradius c has area n/2 c^2 sin(2 pi/n).
 	n := float64(sides)
