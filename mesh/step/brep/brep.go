@@ -90,7 +90,8 @@ type Shell struct {
 // otherwise (every sense flag between shell and surface is folded into Forward).
 type Face struct {
 	ID uint64
-	// Surface is nil where the geometry was not understood.
+	// Surface is nil where the geometry was not understood. A sweep that is a plane, cylinder,
+	// cone or torus is given as that, with Forward to match.
 	Surface shape.Surface
 	Forward bool
 	Loops   []Loop

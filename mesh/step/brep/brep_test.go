@@ -568,6 +568,10 @@ func TestSurfacesInDegreesAndInches(t *testing.T) {
 	line := func(w *writer) int {
 		return w.add("LINE('',#%d,#%d)", w.point(1, 0, 0), w.add("VECTOR('',#%d,2.)", w.direction(0, 0, 3)))
 	}
+	// A sweep of a straight b-spline stays a sweep.
+	straight := func(w *writer) int {
+		return w.add("B_SPLINE_CURVE_WITH_KNOTS('',1,(#%d,#%d),.UNSPECIFIED.,.F.,.F.,(2,2),(0.,1.),.UNSPECIFIED.)", w.point(1, 0, 0), w.point(1, 0, 2))
+	}
 	for _, c := range []struct {
 		name  string
 		write func(w *writer) int
@@ -583,11 +587,14 @@ func TestSurfacesInDegreesAndInches(t *testing.T) {
 		{"lemon", func(w *writer) int {
 			return w.add("DEGENERATE_TOROIDAL_SURFACE('',#%d,1.,2.,.F.)", w.standard("", 0, 0, 0))
 		}, mesh.Torus, r2.Point{Y: 180 * deg}, vec(-1, 0, 0)},
-		{"revolution", func(w *writer) int {
+		{"revolved line", func(w *writer) int {
 			return w.add("SURFACE_OF_REVOLUTION('',#%d,#%d)", line(w), w.add("AXIS1_PLACEMENT('',#%d,#%d)", w.point(0, 0, 0), w.direction(0, 0, 1)))
+		}, mesh.Cylinder, r2.Point{X: 90 * deg, Y: inch}, vec(0, 1, 1)},
+		{"revolution", func(w *writer) int {
+			return w.add("SURFACE_OF_REVOLUTION('',#%d,#%d)", straight(w), w.add("AXIS1_PLACEMENT('',#%d,#%d)", w.point(0, 0, 0), w.direction(0, 0, 1)))
 		}, mesh.Revolution, r2.Point{X: 90 * deg, Y: 1}, vec(0, 1, 2)},
 		{"extrusion", func(w *writer) int {
-			return w.add("SURFACE_OF_LINEAR_EXTRUSION('',#%d,#%d)", line(w), w.add("VECTOR('',#%d,5.)", w.direction(0, 1, 0)))
+			return w.add("SURFACE_OF_LINEAR_EXTRUSION('',#%d,#%d)", straight(w), w.add("VECTOR('',#%d,5.)", w.direction(0, 1, 0)))
 		}, mesh.Extrusion, r2.Point{X: 1, Y: 2}, vec(1, 10, 2)},
 		{"offset", func(w *writer) int {
 			return w.add("OFFSET_SURFACE('',#%d,0.5,.F.)", w.add("CYLINDRICAL_SURFACE('',#%d,2.)", w.standard("", 0, 0, 0)))

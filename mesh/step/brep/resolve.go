@@ -63,6 +63,7 @@ func (r *reader) resolve() {
 		for k := from; k < to; k++ {
 			if s := &r.surfaces[k]; s.err == nil {
 				s.surface, s.err = newBuilder(s.scale).surface(s.from)
+				s.surface, s.turned = canonical(s.surface)
 			}
 		}
 	})
@@ -202,6 +203,7 @@ func (r *reader) fillFace(entry *faceEntry) {
 			f.Err = s.err.Error()
 		} else {
 			f.Surface = s.surface
+			f.Forward = f.Forward != s.turned
 		}
 	case entry.surface == -1 && f.Err == "":
 		f.Surface, f.Err = planeOf(entry)

@@ -33,6 +33,7 @@ type surfaceEntry struct {
 	from    part21.Instance
 	scale   *scale
 	surface shape.Surface
+	turned  bool // the surface's normal is opposite to that of the file's
 	err     error
 }
 
