@@ -193,7 +193,9 @@ func meets(a, b, c, d r2.Point) bool {
 	return turn(a, b, c)*turn(a, b, d) <= 0 && turn(c, d, a)*turn(c, d, b) <= 0
 }
 
-func turn(a, b, c r2.Point) float64 { return b.Sub(a).Cross(c.Sub(a)) }
+// turn is the exact sense in which a, b, c are run: which sides cross and which corners are ears
+// must not be left to rounding.
+func turn(a, b, c r2.Point) int { return geom.Orient2D(a, b, c) }
 
 // earClip divides a simple counter-clockwise loop into triangles by cutting off ears (Meisters,
 // Polygons Have Ears, Amer. Math. Monthly 1975).
