@@ -74,6 +74,12 @@ func (c *canvas) tripod() {
 		low = point{min(low.x, axes[i].to.x), max(low.y, axes[i].to.y)}
 	}
 	origin := point{14*u - low.x + 6*u, h - 12*u - low.y - 5*u}
+	corner, top := origin, origin
+	for _, a := range axes {
+		corner = point{max(corner.x, origin.x+a.to.x), max(corner.y, origin.y+a.to.y)}
+		top = point{min(top.x, origin.x+a.to.x), min(top.y, origin.y+a.to.y)}
+	}
+	c.plate(top.minus(point{16 * u, 16 * u}), corner.plus(point{16 * u, 16 * u}))
 	// The axis that points away is drawn first.
 	for range axes {
 		far := 0
@@ -105,6 +111,7 @@ func (c *canvas) scaleBar() {
 	length := roundLength(0.26 * w / c.camera.PixelsPerMM)
 	px := length * c.camera.PixelsPerMM
 	right, foot := w-16*u, h-15*u
+	c.plate(point{right - px - 10*u, foot - 24*u}, point{right + 10*u, foot + 10*u})
 	c.fill(ink, point{right - px, foot - 1.2*u}, point{right, foot - 1.2*u}, point{right, foot + 1.2*u}, point{right - px, foot + 1.2*u})
 	for _, x := range []float64{right - px, right} {
 		c.fill(ink, point{x - u, foot - 5*u}, point{x + u, foot - 5*u}, point{x + u, foot + 5*u}, point{x - u, foot + 5*u})
@@ -127,4 +134,19 @@ func roundLength(most float64) float64 {
 		}
 	}
 	return math.Pow(10, e)
+}
+
+// plate lays paper under furniture where the body lies there, as it does in a close-up.
+func (c *canvas) plate(lo, hi point) {
+	for y := max(int(lo.y), 0); y < min(int(hi.y), c.opt.HeightPX); y++ {
+		for x := max(int(lo.x), 0); x < min(int(hi.x), c.opt.WidthPX); x++ {
+			if float64(c.depth[y*c.opt.WidthPX+x]) < math.MaxFloat32/(2*float64(c.opt.Supersample)) {
+				r := 6 * c.unit
+				c.fill(withAlpha(c.opt.Background, 0xDC),
+					point{lo.x + r, lo.y}, point{hi.x - r, lo.y}, point{hi.x, lo.y + r}, point{hi.x, hi.y - r},
+					point{hi.x - r, hi.y}, point{lo.x + r, hi.y}, point{lo.x, hi.y - r}, point{lo.x, lo.y + r})
+				return
+			}
+		}
+	}
 }

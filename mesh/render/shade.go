@@ -67,10 +67,13 @@ type lights struct {
 }
 
 func newLights(c *Camera) lights {
-	// Taken from the picture's own axes, so that every view is lit alike.
+	// Taken from the picture's own axes, so that views from all sides are lit alike.
 	m := c.matrix
 	right := r3.Vector{X: m.X00, Y: m.X01, Z: m.X02}.Normalize()
 	up := r3.Vector{X: -m.X10, Y: -m.X11, Z: -m.X12}.Normalize()
+	if c.ToEye.Z < 0 {
+		up = up.Mul(-1) // who looks up at the seat holds the lamp low
+	}
 	return lights{
 		toLight: right.Mul(-0.55).Add(up.Mul(0.62)).Add(c.ToEye.Mul(0.56)).Normalize(),
 		toEye:   c.ToEye,

@@ -14,21 +14,23 @@ type shadowMap struct {
 	from fauxgl.Matrix
 }
 
-// shadowCells is the width of the map: about a cell for two samples of a usual thumbnail.
-const shadowCells = 768
+// shadowCells is the width of the map for a picture: two cells for a pixel.
+func shadowCells(opt Options) int {
+	return min(max(2*max(opt.WidthPX, opt.HeightPX), 768), 2048)
+}
 
 // lightCamera sees what the light sees: all of the mesh, or the surroundings of the focus. What
 // would cast a shadow into a close-up from far outside it is then missed.
-func (s *Scene) lightCamera(l lights) Camera {
+func (s *Scene) lightCamera(l lights, cells int) Camera {
 	points := s.Mesh.Vertices
 	if s.Focus != nil {
-		points = boxCorners(s.Focus.Expand(s.Focus.Diagonal() / 2))
+		points = boxCorners(s.Focus.Expand(s.Focus.Diagonal() / 4))
 	}
-	return newCamera(l.toLight, points, viewFrame{w: shadowCells, h: shadowCells, margin: 2})
+	return newCamera(l.toLight, points, viewFrame{w: float64(cells), h: float64(cells), margin: 2})
 }
 
 func drawShadows(light *projected, lightMatrix, picture fauxgl.Matrix) *shadowMap {
-	s := &shadowMap{size: shadowCells, depth: borrow(shadowCells * shadowCells)}
+	s := &shadowMap{size: light.w, depth: borrow(light.w * light.w)}
 	const rows = 64
 	list := light.bin(rows, 0)
 	inParallel(len(list.start)-1, func(i int) {
@@ -54,6 +56,10 @@ func (s *shadowMap) lit(x, y, depth, bias float32) bool {
 	}
 	return depth <= s.depth[j*s.size+i]+bias
 }
+
+// spread is how far apart, in cells, the outermost samples of a pixel look the map up. Each sample
+// asks a place of its own, so that the mean over the pixel softens the map's steps.
+const spread = 2.7
 
 // row prepares to walk along a row of samples: the map's coordinates are linear in x and depth.
 func (s *shadowMap) row(y float64) (at, alongX, alongDepth [3]float32) {

@@ -55,8 +55,9 @@ func (s *Scene) drawBody(c *canvas) {
 	p := project(s.Mesh, samples, w, h)
 	defer p.release()
 	l := newLights(&c.camera)
-	lightCamera := s.lightCamera(l)
-	light := project(s.Mesh, lightCamera.matrix, shadowCells, shadowCells)
+	cells := shadowCells(c.opt)
+	lightCamera := s.lightCamera(l, cells)
+	light := project(s.Mesh, lightCamera.matrix, cells, cells)
 	defer light.release()
 	coats := s.coats(&c.camera, p, l, light)
 	shadows := drawShadows(light, lightCamera.matrix, samples)
@@ -83,6 +84,10 @@ func (c *canvas) resolve(b *band, from, to int, coats []coat, shadows *shadowMap
 	paper, line := linearOf(c.opt.Background), linearOf(ink)
 	sums := make([][3]uint32, c.opt.WidthPX)
 	share := uint32(ss * ss)
+	apart := make([]float32, ss)
+	for i := range apart {
+		apart[i] = spread * ((float32(i)+0.5)/float32(ss) - 0.5)
+	}
 	for y := from; y < to; y++ {
 		clear(sums)
 		for sub := range ss {
@@ -97,6 +102,7 @@ func (c *canvas) resolve(b *band, from, to int, coats []coat, shadows *shadowMap
 				below, depthBelow = b.seen[(row+1)*w:(row+2)*w], b.depth[(row+1)*w:(row+2)*w]
 			}
 			at, alongX, alongDepth := shadows.row(float64(y*ss+sub) + 0.5)
+			at[1] += apart[sub]
 			for x := range w {
 				t := seen[x]
 				sum := &sums[x/ss]
@@ -113,7 +119,7 @@ func (c *canvas) resolve(b *band, from, to int, coats []coat, shadows *shadowMap
 					k := &coats[t]
 					colour = k.lit
 					fx, z := float32(x)+0.5, depth[x]
-					if k.lit != k.dark && !shadows.lit(at[0]+alongX[0]*fx+alongDepth[0]*z, at[1]+alongX[1]*fx+alongDepth[1]*z, at[2]+alongX[2]*fx+alongDepth[2]*z, k.bias) {
+					if k.lit != k.dark && !shadows.lit(at[0]+apart[x%ss]+alongX[0]*fx+alongDepth[0]*z, at[1]+alongX[1]*fx+alongDepth[1]*z, at[2]+alongX[2]*fx+alongDepth[2]*z, k.bias) {
 						colour = k.dark
 					}
 				}
