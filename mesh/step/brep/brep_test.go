@@ -586,7 +586,7 @@ func TestSurfacesInDegreesAndInches(t *testing.T) {
 		{"torus", func(w *writer) int { return w.add("TOROIDAL_SURFACE('',#%d,3.,1.)", w.standard("", 0, 0, 0)) }, mesh.Torus, r2.Point{X: 90 * deg, Y: 90 * deg}, vec(0, 3, 1)},
 		{"lemon", func(w *writer) int {
 			return w.add("DEGENERATE_TOROIDAL_SURFACE('',#%d,1.,2.,.F.)", w.standard("", 0, 0, 0))
-		}, mesh.Torus, r2.Point{Y: 180 * deg}, vec(-1, 0, 0)},
+		}, mesh.Revolution, r2.Point{Y: 180 * deg}, vec(-1, 0, 0)},
 		{"revolved line", func(w *writer) int {
 			return w.add("SURFACE_OF_REVOLUTION('',#%d,#%d)", line(w), w.add("AXIS1_PLACEMENT('',#%d,#%d)", w.point(0, 0, 0), w.direction(0, 0, 1)))
 		}, mesh.Cylinder, r2.Point{X: 90 * deg, Y: inch}, vec(0, 1, 1)},

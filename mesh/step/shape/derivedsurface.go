@@ -140,8 +140,20 @@ func (s *TrimmedSurface) Parameters(p r3.Vector, hint r2.Point, hinted bool) (r2
 	return r2.Point{X: (uv.X - s.Start.X) * s.SenseU, Y: (uv.Y - s.Start.Y) * s.SenseV}, distance
 }
 
-// Face is the basis's.
-func (s *TrimmedSurface) Face() mesh.Face { return s.Basis.Face() }
+// Face is the basis's, as far as the trimmed surface faces the way that the basis does.
+func (s *TrimmedSurface) Face() mesh.Face {
+	f := s.Basis.Face()
+	if s.SenseU*s.SenseV > 0 {
+		return f
+	}
+	switch f.Kind {
+	case mesh.Plane:
+		f.Axis = f.Axis.Mul(-1)
+	case mesh.Cylinder, mesh.Cone, mesh.Sphere, mesh.Torus:
+		return mesh.Face{Kind: mesh.Revolution, Origin: f.Origin, Axis: f.Axis}
+	}
+	return f
+}
 
 // Breaks are the basis's that lie inside.
 func (s *TrimmedSurface) Breaks() (u, v []float64) {
@@ -337,12 +349,19 @@ func (s *OffsetSurface) Face() mesh.Face {
 	case mesh.Plane:
 		f.Origin = addScaled(f.Origin, f.Axis, s.Distance)
 	case mesh.Cylinder, mesh.Sphere:
-		// A radius that turns negative is the same surface seen from inside.
-		f.RadiusMM = math.Abs(f.RadiusMM + s.Distance)
+		f.RadiusMM += s.Distance
 	case mesh.Torus:
-		f.MinorRadiusMM = math.Abs(f.MinorRadiusMM + s.Distance)
+		f.MinorRadiusMM += s.Distance
+		// The offset of a torus goes over its axis when its tube outgrows its radius.
+		if f.MinorRadiusMM >= f.RadiusMM {
+			f.MinorRadiusMM = 0
+		}
 	default:
-		f = mesh.Face{Kind: mesh.Offset}
+		return mesh.Face{Kind: mesh.Offset}
+	}
+	// A radius that turns negative is a surface that has gone through its axis, inside out.
+	if f.Kind == mesh.Torus && !(f.MinorRadiusMM > 0) || f.Kind != mesh.Torus && f.Kind != mesh.Plane && !(f.RadiusMM > 0) {
+		return mesh.Face{Kind: mesh.Offset}
 	}
 	return f
 }

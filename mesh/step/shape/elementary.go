@@ -407,8 +407,11 @@ func (s *Torus) Parameters(p r3.Vector, hint r2.Point, hinted bool) (r2.Point, f
 	return r2.Point{X: angleAround(x, y, hint.X, hinted), Y: v}, distance
 }
 
-// Face is the axis and both radii.
+// Face is the axis and both radii. A lemon faces its axis and is a surface of revolution only.
 func (s *Torus) Face() mesh.Face {
+	if s.Part == TorusLemon || s.Part == TorusWhole && s.MinorRadius > s.Radius {
+		return mesh.Face{Kind: mesh.Revolution, Origin: s.Origin, Axis: s.Z}
+	}
 	return mesh.Face{Kind: mesh.Torus, Origin: s.Origin, Axis: s.Z, RadiusMM: s.Radius, MinorRadiusMM: s.MinorRadius}
 }
 

@@ -82,7 +82,9 @@ type Surface interface {
 	// At a pole, where a whole line of parameters meets, the hint chooses among them.
 	Parameters(p r3.Vector, hint r2.Point, hinted bool) (uv r2.Point, distance float64)
 	// Face describes the surface for recognition: kind, axis, radii. Label and Inner are left
-	// to the caller.
+	// to the caller, who may rely on this: of a plane du x dv is along Axis; of a cylinder, a
+	// cone short of its apex, a sphere and a torus it points away from the axis, centre or
+	// centre circle. A surface of which that does not hold is described as something else.
 	Face() mesh.Face
 	// Breaks are the u and v values inside the domain where the surface is less than twice
 	// continuously differentiable (inner knots of full multiplicity and the like), ascending.
