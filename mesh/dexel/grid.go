@@ -210,10 +210,10 @@ func (g *Grid) firstRow(v int32) int {
 		j, _ := slices.BinarySearch(g.rowV, v)
 		return j
 	}
-	j := int((int64(v) - int64(g.baseV)) / int64(g.pitchV))
 	if v < g.baseV {
 		return 0
 	}
+	j := int((v - g.baseV) / g.pitchV)
 	if j >= g.nv {
 		return g.nv
 	}

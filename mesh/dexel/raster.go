@@ -7,13 +7,17 @@ type raster struct {
 	*Grid
 	row0, row1 int
 	u, v, w    int
+	reciprocal float64 // of the pitch in u
 	marks      []mark
 }
 
-// ahead is the lowest i with i*pitch >= d, for any sign of d.
-func ahead(d, pitch int64) int64 {
-	q := d / pitch
-	if q*pitch < d {
+// floor is d/pitch rounded down, for d >= 0: a product with the reciprocal, put right in
+// integers. Each row of a triangle has two; as divisions they were 3 % of the whole.
+func floor(d, pitch int64, reciprocal float64) int64 {
+	q := int64(float64(d) * reciprocal)
+	if r := d - q*pitch; r < 0 {
+		q--
+	} else if r >= pitch {
 		q++
 	}
 	return q
@@ -67,13 +71,19 @@ func (r *raster) triangle(a, b, c *[3]int32) {
 	slope := float64(float64(caStep)*toB) + float64(float64(abStep)*toC)
 
 	across := pitch * int64(r.nu-1)
+	reciprocal := r.reciprocal
 	for j := j0; j <= j1; j++ {
 		base, v := int64(r.rowU[j]), int64(r.rowV[j])
 		if base > mostU || base+across < leastU {
 			continue
 		}
-		i0 := max(ahead(leastU-base, pitch), 0)
-		i1 := min(-ahead(base-mostU, pitch), int64(r.nu-1))
+		i0, i1 := int64(0), int64(r.nu-1)
+		if d := leastU - base; d > 0 {
+			i0 = floor(d-1, pitch, reciprocal) + 1
+		}
+		if d := mostU - base; d < across {
+			i1 = floor(d, pitch, reciprocal)
+		}
 		if i0 > i1 {
 			continue
 		}

@@ -205,7 +205,7 @@ func (g *Grid) convert(s *Solid, b *bins, band int, mem *buffers) (Band, Tally) 
 	row0 := band * rows
 	row1 := min(row0+rows, g.nv)
 	rays := (row1 - row0) * g.nu
-	r := raster{Grid: g, row0: row0, row1: row1, marks: mem.marks[:0]}
+	r := raster{Grid: g, row0: row0, row1: row1, reciprocal: 1 / float64(g.pitchU), marks: mem.marks[:0]}
 	r.u, r.v, r.w = g.axis.plane()
 	for _, t := range b.band(band) {
 		tri := s.triangles[t]
