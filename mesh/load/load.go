@@ -16,6 +16,8 @@ import (
 	"strings"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/step"
+	"pocketgauge/mesh/step/tessellate"
 	"pocketgauge/mesh/stl"
 )
 
@@ -127,6 +129,9 @@ func Bytes(name string, data []byte, opt Options) (model *mesh.Model, err error)
 }
 
 func read(name string, data []byte, opt Options) (*mesh.Model, error) {
+	if step.Looks(data) {
+		return step.Read(data, name, tessellate.Options{ChordMM: opt.ChordMM})
+	}
 	if stl.Looks(data) {
 		return stl.Read(data)
 	}
@@ -142,6 +147,10 @@ func inFile(name string, err error) error {
 	var s *stl.Error
 	if errors.As(err, &s) {
 		return &Error{File: name, Code: s.Code, Place: s.Place, Says: s.Says, err: err}
+	}
+	var p *step.Error
+	if errors.As(err, &p) {
+		return &Error{File: name, Code: p.Code, Place: p.Place, Says: p.Says, err: err}
 	}
 	return &Error{File: name, Code: "format", Says: err.Error(), err: err}
 }

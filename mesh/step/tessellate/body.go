@@ -1,0 +1,427 @@
+package tessellate
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/step/brep"
+	"pocketgauge/mesh/step/shape"
+	"pocketgauge/mesh/tol"
+)
+
+// body is one brep.Body on its way to triangles. Its points are the vertices first, then the
+// inner points of each edge in turn; faces add their own behind them.
+type body struct {
+	from   *brep.Body
+	faces  []*face
+	edges  []edge
+	edgeOf map[*brep.Edge]int32
+	points []r3.Vector
+	chord  float64 // allowed
+	angle  float64
+	box    geom.Box
+	notes  []mesh.Note
+}
+
+// edge is a brep.Edge and its division.
+type edge struct {
+	*brep.Edge
+	a, b   int32 // points at Start and End
+	first  int32 // of count inner points
+	ts     []float64
+	finer  uint8 // the allowed chord is divided by 4 this often
+	merged bool  // of no length: both ends are one point
+	faces  [2]int32
+	stops  []float64
+}
+
+// face is a brep.Face with what it was turned into.
+type face struct {
+	*brep.Face
+	shell   int
+	surface shape.Surface // without trims
+	forward bool          // of surface
+	result  result
+}
+
+// result is what a face was turned into. Triangles name points of the body, or where negative,
+// as ^k, point k of inner.
+type result struct {
+	triangles [][3]int32
+	inner     []r3.Vector
+	sums      integrals
+	low, high r3.Vector
+	deviation float64 // largest seen
+	note      string
+	finer     bool // divide the edges finer and try again
+	closing   bool // not the surface, but something that closes
+}
+
+func newBody(from *brep.Body, opt Options) *body {
+	b := &body{from: from, edgeOf: map[*brep.Edge]int32{}, angle: float64(opt.Angle)}
+	vertexOf := map[*brep.Vertex]int32{}
+	vertex := func(v *brep.Vertex) int32 {
+		k, ok := vertexOf[v]
+		if !ok {
+			k = int32(len(b.points))
+			b.points = append(b.points, v.Point)
+			vertexOf[v] = k
+		}
+		return k
+	}
+	for s := range from.Shells {
+		for _, f := range from.Shells[s].Faces {
+			g := &face{Face: f, shell: s, surface: f.Surface, forward: f.Forward}
+			for {
+				// A face is bounded by its edges; trims matter only where there are none.
+				t, trimmed := g.surface.(*shape.TrimmedSurface)
+				if !trimmed || !hasEdges(f) {
+					break
+				}
+				g.surface = t.Basis
+				g.forward = g.forward == (t.SenseU*t.SenseV > 0)
+			}
+			index := int32(len(b.faces))
+			b.faces = append(b.faces, g)
+			for l := range f.Loops {
+				if v := f.Loops[l].Vertex; v != nil {
+					vertex(v)
+				}
+				for u := range f.Loops[l].Uses {
+					e := f.Loops[l].Uses[u].Edge
+					k, ok := b.edgeOf[e]
+					if !ok {
+						k = int32(len(b.edges))
+						b.edgeOf[e] = k
+						b.edges = append(b.edges, edge{Edge: e, a: vertex(e.Start), b: vertex(e.End), faces: [2]int32{index, -1}})
+					} else if b.edges[k].faces[0] != index {
+						b.edges[k].faces[1] = index
+					}
+				}
+			}
+		}
+	}
+	b.box = geom.BoxOf(b.points)
+	for i := range b.edges {
+		e := &b.edges[i]
+		for k := 1; k < 4; k++ {
+			b.box = b.box.AddPoint(e.Curve.Point(e.T0 + (e.T1-e.T0)*float64(k)/4))
+		}
+	}
+	for _, f := range b.faces {
+		if hasEdges(f.Face) || f.surface == nil {
+			continue
+		}
+		d := f.surface.Domain()
+		if !bounded(d.X) || !bounded(d.Y) {
+			continue
+		}
+		for i := range 5 {
+			for j := range 5 {
+				b.box = b.box.AddPoint(f.surface.Point(d.X.Lo+d.X.Length()*float64(i)/4, d.Y.Lo+d.Y.Length()*float64(j)/4))
+			}
+		}
+	}
+	b.chord = opt.ChordMM
+	if share := tol.ChordPerDiagonal * b.box.Diagonal(); share > 0 {
+		b.chord = min(b.chord, share)
+	}
+	b.mergeShort()
+	return b
+}
+
+func hasEdges(f *brep.Face) bool {
+	for l := range f.Loops {
+		if len(f.Loops[l].Uses) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// mergeShort makes the two ends of an edge of no length one point.
+func (b *body) mergeShort() {
+	var parent []int32
+	find := func(k int32) int32 {
+		for parent[k] != k {
+			k = parent[k]
+		}
+		return k
+	}
+	for i := range b.edges {
+		e := &b.edges[i]
+		if b.points[e.a].Sub(b.points[e.b]).Norm() > tol.JoinMM {
+			continue
+		}
+		middle := e.Curve.Point((e.T0 + e.T1) / 2)
+		quarter := e.Curve.Point(e.T0 + (e.T1-e.T0)/4)
+		if e.T0 != e.T1 && max(middle.Sub(b.points[e.a]).Norm(), quarter.Sub(b.points[e.a]).Norm()) > tol.JoinMM {
+			continue
+		}
+		e.merged = true
+		if e.a == e.b {
+			continue
+		}
+		if parent == nil {
+			parent = make([]int32, len(b.points))
+			for k := range parent {
+				parent[k] = int32(k)
+			}
+		}
+		p, q := find(e.a), find(e.b)
+		parent[max(p, q)] = min(p, q)
+	}
+	if parent == nil {
+		return
+	}
+	for i := range b.edges {
+		b.edges[i].a, b.edges[i].b = find(b.edges[i].a), find(b.edges[i].b)
+	}
+}
+
+// divideEdges divides all edges and sets their points behind the vertices.
+func (b *body) divideEdges(vertices int) {
+	inParallel(len(b.edges), 64, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			e := &b.edges[i]
+			e.ts = e.ts[:0]
+			if e.merged {
+				continue
+			}
+			chord := tol.ChordShare * b.chord / float64(int(1)<<(2*e.finer))
+			e.ts = divide(e.Edge, e.a == e.b, b.atPoles(e), chord, b.angle, e.ts)
+		}
+	})
+	n := vertices
+	for i := range b.edges {
+		b.edges[i].first = int32(n)
+		n += len(b.edges[i].ts)
+	}
+	if cap(b.points) < n {
+		b.points = append(make([]r3.Vector, 0, n), b.points[:vertices]...)
+	}
+	b.points = b.points[:n]
+	inParallel(len(b.edges), 64, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			e := &b.edges[i]
+			for k, t := range e.ts {
+				b.points[int(e.first)+k] = e.Curve.Point(t)
+			}
+		}
+	})
+}
+
+// atPoles are the parameters at which an edge passes through a pole of one of its faces, in
+// the edge's direction: there the image in the parameter plane jumps.
+func (b *body) atPoles(e *edge) []float64 {
+	if e.stops != nil {
+		return e.stops
+	}
+	var stops []float64
+	for _, k := range e.faces {
+		if k < 0 || b.faces[k].surface == nil {
+			continue
+		}
+		for _, pole := range b.faces[k].surface.Poles() {
+			if b.isPole(b.points[e.a], pole.Point) || b.isPole(b.points[e.b], pole.Point) {
+				continue
+			}
+			t, distance := e.Curve.Parameter(pole.Point, (e.T0+e.T1)/2, true)
+			if distance > tol.AtPoleMM {
+				continue
+			}
+			if p := e.Curve.Period(); p > 0 {
+				t -= p * math.Floor((t-min(e.T0, e.T1))/p)
+			}
+			if t > min(e.T0, e.T1) && t < max(e.T0, e.T1) {
+				stops = append(stops, t)
+			}
+		}
+	}
+	sort.Float64s(stops)
+	if e.T1 < e.T0 {
+		for i, j := 0, len(stops)-1; i < j; i, j = i+1, j-1 {
+			stops[i], stops[j] = stops[j], stops[i]
+		}
+	}
+	stops = mergeAlong(stops, nil, e.T0, e.T1)
+	if stops == nil {
+		stops = []float64{}
+	}
+	e.stops = stops
+	return stops
+}
+
+func (b *body) isPole(p, pole r3.Vector) bool { return p.Sub(pole).Norm() <= tol.AtPoleMM }
+
+// finest bounds how often edges are divided finer where their chords cross.
+const finest = 4
+
+// tessellate turns the faces into triangles.
+func (b *body) tessellate() {
+	vertices := len(b.points)
+	for round := 0; ; round++ {
+		b.divideEdges(vertices)
+		last := round == finest
+		workers := make([]*worker, runtime.GOMAXPROCS(0))
+		inParallel(len(b.faces), 4, func(who, from, to int) {
+			if workers[who] == nil {
+				workers[who] = &worker{body: b}
+			}
+			for i := from; i < to; i++ {
+				f := b.faces[i]
+				f.result = workers[who].face(f, last)
+			}
+		})
+		again := false
+		for _, f := range b.faces {
+			if !f.result.finer {
+				continue
+			}
+			again = true
+			for l := range f.Loops {
+				for u := range f.Loops[l].Uses {
+					e := &b.edges[b.edgeOf[f.Loops[l].Uses[u].Edge]]
+					e.finer = uint8(min(round+1, finest))
+				}
+			}
+		}
+		if !again || last {
+			return
+		}
+	}
+}
+
+// part gathers the triangles of all faces.
+func (b *body) part() mesh.Part {
+	shells := make([]integrals, len(b.from.Shells))
+	turned := make([]bool, len(b.from.Shells))
+	for _, f := range b.faces {
+		shells[f.shell].add(&f.result.sums)
+	}
+	for s := range shells {
+		// A shell of a solid has its metal inside, a void outside, whatever its flags say.
+		if !b.from.Sheet && shells[s].volume != 0 && (shells[s].volume < 0) != b.from.Shells[s].Void {
+			turned[s] = true
+			shells[s].turn()
+		}
+	}
+	nTriangles, nInner := 0, 0
+	for _, f := range b.faces {
+		nTriangles += len(f.result.triangles)
+		nInner += len(f.result.inner)
+	}
+	m := &mesh.Mesh{
+		Vertices:  make([]r3.Vector, len(b.points), len(b.points)+nInner),
+		Triangles: make([][3]int32, 0, nTriangles),
+		Faces:     make([]int32, 0, nTriangles),
+	}
+	copy(m.Vertices, b.points)
+	p := mesh.Part{Mesh: m, ChordMM: b.chord, Roundoff: tol.RoundoffDouble, Sheet: b.from.Sheet, Faces: make([]mesh.Face, len(b.faces))}
+	for i, f := range b.faces {
+		base := int32(len(m.Vertices))
+		m.Vertices = append(m.Vertices, f.result.inner...)
+		for _, t := range f.result.triangles {
+			for k := range t {
+				if t[k] < 0 {
+					t[k] = base + ^t[k]
+				}
+			}
+			if turned[f.shell] {
+				t[1], t[2] = t[2], t[1]
+			}
+			m.Triangles = append(m.Triangles, t)
+			m.Faces = append(m.Faces, int32(i))
+		}
+		p.Faces[i] = describe(f, turned[f.shell])
+		p.ChordMM = max(p.ChordMM, f.result.deviation)
+		if f.result.note != "" {
+			b.notes = append(b.notes, mesh.Note{Place: fmt.Sprintf("#%d", f.ID), Says: f.result.note})
+		}
+	}
+	for s := range turned {
+		if turned[s] {
+			b.notes = append(b.notes, mesh.Note{Place: fmt.Sprintf("#%d", b.from.Shells[s].ID), Says: "this shell faces the wrong way and was turned over"})
+		}
+	}
+	dropUnused(m)
+	p.Audit = mesh.NewAudit(m)
+	p.Exact = b.measures(shells, m)
+	return p
+}
+
+// dropUnused takes out vertices that no triangle names, such as that of a vertex loop.
+func dropUnused(m *mesh.Mesh) {
+	used := make([]int32, len(m.Vertices))
+	for _, t := range m.Triangles {
+		used[t[0]], used[t[1]], used[t[2]] = 1, 1, 1
+	}
+	n := int32(0)
+	for i, u := range used {
+		if u != 0 {
+			m.Vertices[n] = m.Vertices[i]
+			used[i] = n
+			n++
+		}
+	}
+	if int(n) == len(m.Vertices) {
+		return
+	}
+	m.Vertices = m.Vertices[:n]
+	for i := range m.Triangles {
+		for k := range 3 {
+			m.Triangles[i][k] = used[m.Triangles[i][k]]
+		}
+	}
+}
+
+// describe says what a face is.
+func describe(f *face, turned bool) mesh.Face {
+	var d mesh.Face
+	forward := f.forward != turned
+	if f.surface != nil && !f.result.closing {
+		d = f.surface.Face()
+		switch d.Kind {
+		case mesh.Plane:
+			if !forward {
+				d.Axis = d.Axis.Mul(-1)
+			}
+		case mesh.Cylinder, mesh.Cone, mesh.Sphere, mesh.Torus:
+			d.Inner = !forward
+		}
+	}
+	d.Label = fmt.Sprintf("#%d", f.ID)
+	return d
+}
+
+// inParallel calls work for pieces of [0, n). Each piece writes its own entries only, so results
+// do not depend on who does which; who is below GOMAXPROCS.
+func inParallel(n, piece int, work func(who, from, to int)) {
+	cores := min(runtime.GOMAXPROCS(0), (n+piece-1)/piece)
+	if cores <= 1 {
+		work(0, 0, n)
+		return
+	}
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for who := range cores {
+		wait.Go(func() {
+			for {
+				from := int(next.Add(int64(piece))) - piece
+				if from >= n {
+					return
+				}
+				work(who, from, min(from+piece, n))
+			}
+		})
+	}
+	wait.Wait()
+}

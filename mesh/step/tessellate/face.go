@@ -1,0 +1,456 @@
+package tessellate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh/step/brep"
+	"pocketgauge/mesh/step/shape"
+	"pocketgauge/mesh/tol"
+	"pocketgauge/mesh/triangulate"
+)
+
+// worker turns faces into triangles, one at a time, and keeps its memory.
+type worker struct {
+	body  *body
+	inner []r3.Vector // points of the face's own
+	plan  triangulate.Workspace
+
+	uv       []r2.Point // of the boundary points that differ, then of inner ones
+	flat     []r2.Point // the same in the metric of the triangulation
+	ids      []int32    // body points, or ^k
+	segments [][2]int32
+	after    []int32 // the segment that leaves a point
+	many     []bool  // more than one does
+	space    []r3.Vector
+	first    map[int32][]int32
+	grid     grid
+	box      r2.Rect
+	box0     r2.Point
+	nx, ny   int
+}
+
+func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
+
+// face turns one face into triangles. last forbids asking for finer edges.
+func (w *worker) face(f *face, last bool) result {
+	w.inner = nil
+	if f.surface == nil {
+		return w.closing(f, "this face has no surface that was understood: it was closed with flat triangles")
+	}
+	r, err := w.onSurface(f)
+	if err != nil {
+		if !last && divisible(err) {
+			return result{finer: true}
+		}
+		return w.closing(f, fmt.Sprintf("this face could not be divided on its surface (%v): it was closed with flat triangles", err))
+	}
+	return r
+}
+
+// touching is the error of a boundary that touches itself between points.
+type touching struct{ at triangulate.Touch }
+
+func (e *touching) Error() string {
+	return fmt.Sprintf("segment %d of its boundary runs through a point of it", e.at.Segment)
+}
+
+// divisible tells whether a finer division of the edges may help.
+func divisible(err error) bool {
+	switch err.(type) {
+	case *triangulate.Crossing, *touching, *triangulate.Repeated:
+		return true
+	}
+	return false
+}
+
+func (w *worker) onSurface(f *face) (result, error) {
+	var rings []ring
+	off := 0.0
+	for l := range f.Loops {
+		if len(f.Loops[l].Uses) == 0 {
+			continue
+		}
+		r, d := w.image(f, &f.Loops[l])
+		off = max(off, d)
+		if len(r.nodes) > 1 {
+			rings = append(rings, r)
+		}
+	}
+	if len(rings) == 0 && hasEdges(f.Face) {
+		return result{}, nil // all of its edges have no length
+	}
+	rings, turned, err := w.open(f, rings)
+	if err != nil {
+		return result{}, err
+	}
+	_, flat := f.surface.(*shape.Plane)
+	w.gatherBoundary(rings)
+	if len(w.segments) < 3 {
+		return result{}, nil
+	}
+	var m metric
+	if flat {
+		m = metric{su: 1, sv: 1}
+	} else {
+		m = w.measureGrid(f.surface)
+	}
+	w.flat = w.flat[:0]
+	for _, p := range w.uv {
+		w.flat = append(w.flat, m.to(p))
+	}
+	if err := w.plan.Region(w.flat, w.segments); err != nil {
+		return result{}, err
+	}
+	if t := w.plan.Touches(); len(t) > 0 {
+		return result{}, &touching{t[0]}
+	}
+	deviation := 0.0
+	boundary := len(w.uv)
+	if !flat {
+		w.space = w.space[:0]
+		for i, id := range w.ids {
+			if id >= 0 {
+				w.space = append(w.space, w.body.points[id])
+			} else {
+				w.space = append(w.space, w.inner[^id])
+			}
+			_ = i
+		}
+		w.fill(f.surface, m)
+		deviation = w.refine(f.surface, m, boundary)
+		for i := boundary; i < len(w.uv); i++ {
+			w.ids = append(w.ids, ^int32(len(w.inner)))
+			w.inner = append(w.inner, w.space[i])
+		}
+	}
+	var r result
+	forward := f.forward != turned
+	plan := w.plan.Triangles()
+	r.triangles = make([][3]int32, 0, len(plan))
+	for _, t := range plan {
+		a, b, c := w.ids[t[0]], w.ids[t[1]], w.ids[t[2]]
+		if a == b || b == c || c == a {
+			continue // at a pole
+		}
+		if !forward {
+			b, c = c, b
+		}
+		r.triangles = append(r.triangles, [3]int32{a, b, c})
+	}
+	r.inner = w.inner
+	r.deviation = deviation
+	if off > max(w.body.chord, w.body.from.UncertaintyMM) {
+		r.note = fmt.Sprintf("the edges of this face lie up to %.3g mm off its surface", off)
+		r.deviation = max(r.deviation, off)
+	}
+	w.integrate(f.surface, rings, plan, flat, forward, &r.sums)
+	return r, nil
+}
+
+// gatherBoundary numbers the boundary points that differ and lists the segments between them. Two
+// runs along the same segment enclose nothing and are left out: a slit.
+func (w *worker) gatherBoundary(rings []ring) {
+	w.uv, w.ids, w.segments = w.uv[:0], w.ids[:0], w.segments[:0]
+	w.after, w.many = w.after[:0], w.many[:0]
+	if w.first == nil {
+		w.first = map[int32][]int32{}
+	}
+	clear(w.first)
+	w.box = r2.EmptyRect()
+	for i := range rings {
+		for k := range rings[i].nodes {
+			w.box = w.box.AddPoint(rings[i].nodes[k].uv)
+		}
+	}
+	near := tol.SameParameterShare * (w.box.X.Length() + w.box.Y.Length())
+	repeats := false
+	number := func(n *node) int32 {
+		for _, k := range w.first[n.id] {
+			if d := w.uv[k].Sub(n.uv); math.Abs(d.X)+math.Abs(d.Y) <= near {
+				repeats = true
+				return k
+			}
+		}
+		k := int32(len(w.uv))
+		w.uv = append(w.uv, n.uv)
+		w.ids = append(w.ids, n.id)
+		w.after = append(w.after, -1)
+		w.many = append(w.many, false)
+		w.first[n.id] = append(w.first[n.id], k)
+		return k
+	}
+	for i := range rings {
+		nodes := rings[i].nodes
+		start := number(&nodes[0])
+		a := start
+		for k := 1; k <= len(nodes); k++ {
+			b := start
+			if k < len(nodes) {
+				b = number(&nodes[k])
+			}
+			if a != b {
+				w.segments = append(w.segments, [2]int32{a, b})
+			}
+			a = b
+		}
+	}
+	if repeats {
+		w.cancelSlits()
+	}
+	for i, s := range w.segments {
+		if w.after[s[0]] >= 0 {
+			w.many[s[0]] = true
+		}
+		w.after[s[0]] = int32(i)
+	}
+}
+
+func (w *worker) cancelSlits() {
+	count := map[[2]int32]int{}
+	for _, s := range w.segments {
+		count[[2]int32{min(s[0], s[1]), max(s[0], s[1])}]++
+	}
+	kept := w.segments[:0]
+	for _, s := range w.segments {
+		key := [2]int32{min(s[0], s[1]), max(s[0], s[1])}
+		if n := count[key]; n%2 == 0 {
+			continue
+		}
+		count[key] = 0
+		kept = append(kept, s)
+	}
+	w.segments = kept
+	// What is on no segment any more is no corner.
+	used := make([]int32, len(w.uv))
+	for i := range used {
+		used[i] = -1
+	}
+	n := int32(0)
+	for i := range w.segments {
+		for e := range 2 {
+			k := w.segments[i][e]
+			if used[k] < 0 {
+				used[k] = 0
+			}
+		}
+	}
+	for k, u := range used {
+		if u == 0 {
+			w.uv[n], w.ids[n] = w.uv[k], w.ids[k]
+			used[k] = n
+			n++
+		}
+	}
+	w.uv, w.ids, w.after, w.many = w.uv[:n], w.ids[:n], w.after[:n], w.many[:n]
+	for i := range w.segments {
+		w.segments[i][0], w.segments[i][1] = used[w.segments[i][0]], used[w.segments[i][1]]
+	}
+}
+
+// onBoundary tells whether two points are the ends of a boundary segment.
+func (w *worker) onBoundary(a, b int32) bool {
+	if int(a) >= len(w.after) || int(b) >= len(w.after) {
+		return false
+	}
+	for range 2 {
+		if w.many[a] {
+			for _, s := range w.segments {
+				if s == [2]int32{a, b} || s == [2]int32{b, a} {
+					return true
+				}
+			}
+			return false
+		}
+		if k := w.after[a]; k >= 0 && w.segments[k][1] == b {
+			return true
+		}
+		a, b = b, a
+	}
+	return false
+}
+
+// refineLimit bounds the points that refinement adds to a face, beside what it has.
+const refineLimit = 200_000
+
+// refine adds points until the surface stands off every triangle by no more than it may, looked
+// at over the middles of its inner edges and its centroid, and returns the largest deviation
+// left. Deviation is taken along the surface's normal: a slip along the surface is none.
+func (w *worker) refine(s shape.Surface, m metric, boundary int) float64 {
+	allowed := w.chord()
+	worst := 0.0
+	w.plan.Refine(refineLimit, func(t [3]int32) (r2.Point, bool) {
+		w.catchUp(s, m)
+		least, place, at := allowed, r2.Point{}, false
+		left := 0.0
+		for i := range 3 {
+			a, b := t[i], t[(i+1)%3]
+			edge := w.onBoundary(a, b)
+			uv := w.uv[a].Add(w.uv[b]).Mul(0.5)
+			d := offSurface(s, uv, w.space[a].Add(w.space[b]).Mul(0.5))
+			if edge {
+				continue
+			}
+			if d > least {
+				least, place, at = d, uv, true
+			}
+			left = max(left, d)
+		}
+		if !at {
+			uv := w.uv[t[0]].Add(w.uv[t[1]]).Add(w.uv[t[2]]).Mul(1.0 / 3)
+			d := offSurface(s, uv, w.space[t[0]].Add(w.space[t[1]]).Add(w.space[t[2]]).Mul(1.0/3))
+			if d > least {
+				place, at = uv, true
+			}
+			left = max(left, d)
+		}
+		if !at {
+			worst = max(worst, left)
+		}
+		return m.to(place), at
+	})
+	w.catchUp(s, m)
+	return worst
+}
+
+// catchUp extends the tables by the points that were inserted since.
+func (w *worker) catchUp(s shape.Surface, m metric) {
+	points := w.plan.Points()
+	for i := len(w.uv); i < len(points); i++ {
+		uv := m.from(points[i])
+		w.uv = append(w.uv, uv)
+		w.space = append(w.space, s.Point(uv.X, uv.Y))
+	}
+}
+
+func offSurface(s shape.Surface, uv r2.Point, p r3.Vector) float64 {
+	q, du, dv := s.First(uv.X, uv.Y)
+	d := q.Sub(p)
+	n := du.Cross(dv)
+	if l := n.Norm(); l > tol.AxesSine*du.Norm()*dv.Norm() && l > 0 {
+		return math.Abs(d.Dot(n)) / l
+	}
+	return d.Norm()
+}
+
+// closing covers a face without looking at its surface. Each boundary point is used, each boundary
+// edge once, so that the shell closes all the same.
+func (w *worker) closing(f *face, note string) result {
+	w.inner = nil
+	r := result{note: note, closing: true}
+	type loop []int32
+	var loops []loop
+	for l := range f.Loops {
+		var ids loop
+		uses := f.Loops[l].Uses
+		for i := range uses {
+			e := &w.body.edges[w.body.edgeOf[uses[i].Edge]]
+			if e.merged {
+				continue
+			}
+			n := len(e.ts)
+			if uses[i].Forward {
+				ids = append(ids, e.a)
+				for k := range n {
+					ids = append(ids, e.first+int32(k))
+				}
+			} else {
+				ids = append(ids, e.b)
+				for k := n - 1; k >= 0; k-- {
+					ids = append(ids, e.first+int32(k))
+				}
+			}
+		}
+		if len(ids) > 2 {
+			loops = append(loops, ids)
+		}
+	}
+	if len(loops) == 0 {
+		if !hasEdges(f.Face) {
+			r.note = note + "; it has no edges, so that nothing stands for it"
+		}
+		return r
+	}
+	point := func(id int32) r3.Vector { return w.body.points[id] }
+	var normal r3.Vector
+	for _, ids := range loops {
+		o := point(ids[0])
+		for i := range ids {
+			normal = normal.Add(point(ids[i]).Sub(o).Cross(point(ids[(i+1)%len(ids)]).Sub(o)))
+		}
+	}
+	flat := false
+	if normal.Norm() > 0 {
+		z := normal.Normalize()
+		x := z.Ortho()
+		y := z.Cross(x)
+		var rings []ring
+		for _, ids := range loops {
+			var g ring
+			for _, id := range ids {
+				p := point(id)
+				g.nodes = append(g.nodes, node{uv: r2.Point{X: p.Dot(x), Y: p.Dot(y)}, id: id, edge: -1})
+			}
+			rings = append(rings, g)
+		}
+		w.gatherBoundary(rings)
+		if len(w.segments) >= 3 && w.plan.Region(w.uv, w.segments) == nil && len(w.plan.Touches()) == 0 {
+			for _, t := range w.plan.Triangles() {
+				a, b, c := w.ids[t[0]], w.ids[t[1]], w.ids[t[2]]
+				if a != b && b != c && c != a {
+					r.triangles = append(r.triangles, [3]int32{a, b, c})
+				}
+			}
+			flat = true
+		}
+	}
+	if !flat {
+		for _, ids := range loops {
+			var c r3.Vector
+			for _, id := range ids {
+				c = c.Add(point(id))
+			}
+			centre := ^int32(len(r.inner))
+			r.inner = append(r.inner, c.Mul(1/float64(len(ids))))
+			for i, id := range ids {
+				if next := ids[(i+1)%len(ids)]; next != id {
+					r.triangles = append(r.triangles, [3]int32{id, next, centre})
+				}
+			}
+		}
+	}
+	for _, t := range r.triangles {
+		var c [3]r3.Vector
+		for k, id := range t {
+			if id >= 0 {
+				c[k] = point(id)
+			} else {
+				c[k] = r.inner[^id]
+			}
+			c[k] = c[k].Sub(w.body.origin())
+		}
+		r.sums.flat(c[0], c[1], c[2])
+	}
+	if f.surface != nil {
+		// The distance that the flat triangles are known to stand off by.
+		for _, t := range r.triangles {
+			var c r3.Vector
+			for _, id := range t {
+				if id >= 0 {
+					c = c.Add(point(id))
+				} else {
+					c = c.Add(r.inner[^id])
+				}
+			}
+			_, d := f.surface.Parameters(c.Mul(1.0/3), r2.Point{}, false)
+			r.deviation = max(r.deviation, d)
+		}
+	}
+	r.sums.deviation(r.deviation)
+	return r
+}
+
+var _ = brep.Face{}
