@@ -97,3 +97,27 @@ func BenchmarkNearest(b *testing.B) {
 	}
 	b.Logf("sum of distances %.4f", sum)
 }
+
+func BenchmarkBall(b *testing.B) {
+	m := benchMesh(b, "insert_1m.stl")
+	t := Build(m)
+	rays := inwardRays(m)
+	hits := t.FirstBatch(rays, nil)
+	in := make([]BallRequest, len(rays))
+	for i, r := range rays {
+		in[i] = BallRequest{r.At(-1e-3), r.Direction, (hits[i].T + 1e-3) / 2}
+		if hits[i].Triangle < 0 {
+			in[i].Radius = 0
+		}
+	}
+	var out []BallAnswer
+	for b.Loop() {
+		out = t.BallBatch(in, 1e-4, 1e-5, out)
+	}
+	b.ReportMetric(float64(len(in))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mballs/s")
+	sum := 0.0
+	for _, a := range out {
+		sum += a.Radius
+	}
+	b.Logf("sum of radii %.4f", sum)
+}

@@ -362,3 +362,53 @@ func TestPlainNodeTestsAgree(t *testing.T) {
 		}
 	}
 }
+
+// TestBallIsThatOfNearestPoints: one walk gives the ball that repeated nearest-point queries do,
+// and nothing lies inside it.
+func TestBallIsThatOfNearestPoints(t *testing.T) {
+	rng := seeded(t, 14)
+	m := joined(sphere(10, 40, 21), inverted(sphere(7, 40, 21).Moved(randomMotion(rng))), box(r3.Vector{X: -30, Y: -30, Z: -30}, r3.Vector{X: 30, Y: 30, Z: 30}))
+	tree := Build(m)
+	const share, floor = 1e-4, 1e-5
+	shrunk := 0
+	for k := range m.Triangles {
+		a, b, c := m.Corners(k)
+		p := a.Mul(0.2).Add(b.Mul(0.3)).Add(c.Mul(0.5))
+		n := m.AreaVector(k).Normalize().Mul(float64(k%2*2 - 1))
+		radius := 1 + 20*rng.Float64()
+		got, touch, triangle := tree.Ball(p, n, radius, share, floor, int32(rng.IntN(len(m.Triangles)+1)-1))
+		want := radius
+		for range 500 {
+			f, ok := tree.Nearest(p.Add(n.Mul(want)), want*(1-share)-floor)
+			if !ok {
+				break
+			}
+			w := f.Point.Sub(p)
+			if w.Dot(n) <= 0 {
+				break
+			}
+			want = w.Norm2() / (2 * w.Dot(n))
+		}
+		tolerance := 1e-9
+		if triangle >= 0 {
+			c := p.Add(n.Mul(got))
+			cos := p.Sub(c).Dot(touch.Sub(c)) / (got * got)
+			tolerance += 2 * (share*radius + floor) / (1 - cos)
+		}
+		if math.Abs(got-want) > tolerance {
+			t.Fatalf("ball at %v: radius %v, by queries %v", p, got, want)
+		}
+		if f, ok := tree.Nearest(p.Add(n.Mul(got)), got*(1-share)-floor); ok {
+			t.Fatalf("%v lies inside the ball of %v at %v", f.Point, got, p)
+		}
+		if triangle >= 0 {
+			shrunk++
+			if d := touch.Sub(p.Add(n.Mul(got))).Norm(); math.Abs(d-got) > 1e-9 {
+				t.Fatalf("the ball of %v rests on a point %v from its centre", got, d)
+			}
+		}
+	}
+	if shrunk < len(m.Triangles)/2 {
+		t.Fatalf("only %d balls of %d shrank", shrunk, len(m.Triangles))
+	}
+}

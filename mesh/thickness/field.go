@@ -23,8 +23,8 @@ const (
 // Options say how to sample. The zero value measures metal with the defaults named at each field.
 type Options struct {
 	Side Side
-	// PitchMM: every facet is cut into equal triangles with no side longer, one sample each.
-	// 0 stands for 0.5 mm.
+	// PitchMM: every facet is cut into equal triangles, one sample each, so small that the
+	// samples lie as densely as on a square grid of this pitch (CoverMM). 0 stands for 0.5 mm.
 	PitchMM float64
 	// Facing is how far from straight opposition two surfaces may be and still face each other;
 	// 0 stands for 45 degrees, half of a square corner. A wedge more acute is a feather edge.
@@ -49,7 +49,6 @@ const (
 	// quarter of it and more; the ball and the refinement do the rest.
 	coneRays  = 3
 	coneShare = 0.5
-	ballSteps = 32
 )
 
 // ballShare and ballFloor stop the shrinking: a nearer surface point by less than a ten
@@ -82,9 +81,8 @@ type Field struct {
 	Samples []Sample
 	// First[t] is the first sample of triangle t; First has one entry more than triangles.
 	First []int32
-	// PitchMM is the pitch sampled at, CoverMM how far any point of a sampled facet is from a
-	// sample: two thirds of the pitch, as no median of a triangle is longer than its longest side
-	// and the centroid lies two thirds down it.
+	// PitchMM is the pitch sampled at, CoverMM how far a point of a sampled facet can be from a
+	// sample of it: half the diagonal of a square of the pitch.
 	PitchMM, CoverMM float64
 	// RoundingMM bounds the error that storing the coordinates puts on any distance.
 	RoundingMM float64
@@ -150,62 +148,78 @@ func (f *Field) layOut() {
 	})
 	f.PitchMM = f.options.PitchMM
 	for {
+		f.CoverMM = f.PitchMM / math.Sqrt2
+		index.Chunked(n, layoutChunk, func(_, from, to int) {
+			for i := from; i < to; i++ {
+				f.First[i] = int32(f.pieces(i, f.CoverMM, nil))
+			}
+		})
 		total := 0
-		for i := range n {
-			f.First[i] = int32(total)
-			if k := f.cuts(i); k > 0 {
-				total += k * k
-			}
-			if total > f.options.MostSamples && total > n {
-				break
-			}
+		for i, count := range f.First[:n] {
+			f.First[i] = int32(min(total, math.MaxInt32))
+			total += int(count)
 		}
-		f.First[n] = int32(total)
+		f.First[n] = int32(min(total, math.MaxInt32))
 		if total <= max(f.options.MostSamples, n) {
 			break
 		}
 		f.PitchMM *= math.Sqrt2
 	}
-	f.CoverMM = f.PitchMM * 2 / 3
 	f.Samples = make([]Sample, f.First[n])
 }
 
-// cuts is into how many parts each side of a triangle is cut; 0 for one that is not sampled.
-func (f *Field) cuts(i int) int {
+// pieces calls each for equal parts of triangle i until a part's corners all lie within cover of
+// its centroid; with each nil it only counts. The longest side is halved each time, so that a
+// needle is cut along its length only.
+func (f *Field) pieces(i int, cover float64, each func(a, b, c r3.Vector)) int {
 	if f.normal[i] == (r3.Vector{}) || f.options.Keep != nil && !f.options.Keep(int32(i)) {
 		return 0
 	}
 	a, b, c := f.tree.Mesh().Corners(i)
-	longest := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
-	return int(min(max(1, math.Ceil(longest/f.PitchMM)), 1<<15))
+	return halve(a, b, c, cover*cover, maxHalvings, each)
+}
+
+// maxHalvings bounds the parts of one facet at a million.
+const maxHalvings = 20
+
+func halve(a, b, c r3.Vector, cover2 float64, left int, each func(a, b, c r3.Vector)) int {
+	g := a.Add(b).Add(c).Mul(1.0 / 3)
+	if left == 0 || max(a.Sub(g).Norm2(), b.Sub(g).Norm2(), c.Sub(g).Norm2()) <= cover2 {
+		if each != nil {
+			each(a, b, c)
+		}
+		return 1
+	}
+	ab, bc, ca := b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()
+	switch {
+	case bc > ab && bc >= ca:
+		a, b, c = b, c, a
+	case ca > ab:
+		a, b, c = c, a, b
+	}
+	m := a.Add(b).Mul(0.5)
+	return halve(a, m, c, cover2, left-1, each) + halve(m, b, c, cover2, left-1, each)
 }
 
 func (f *Field) read() {
 	m := f.tree.Mesh()
 	index.Chunked(len(m.Triangles), 1<<9, func(_, from, to int) {
+		// The triangle that bounded the last ball bounds the next one more often than not. Chunks
+		// are the same at any number of cores, and so are the hints.
+		hint := int32(-1)
 		for i := from; i < to; i++ {
 			id := f.tree.InOrder(i)
 			first, next := f.First[id], f.First[id+1]
 			if first == next {
 				continue
 			}
-			k := int(math.Round(math.Sqrt(float64(next - first))))
-			a, b, c := m.Corners(int(id))
-			u, v := b.Sub(a).Mul(1/float64(k)), c.Sub(a).Mul(1/float64(k))
-			area := float32(u.Cross(v).Norm() / 2)
 			ring := coneAround(f.normal[id], f.options.Facing.Radians()*coneShare)
 			at := first
-			for row := range k {
-				for col := range k - row {
-					corner := a.Add(u.Mul(float64(col))).Add(v.Mul(float64(row)))
-					f.sample(at, id, corner.Add(u.Add(v).Mul(1.0/3)), area, &ring)
-					at++
-					if col < k-row-1 {
-						f.sample(at, id, corner.Add(u.Add(v).Mul(2.0/3)), area, &ring)
-						at++
-					}
-				}
-			}
+			f.pieces(int(id), f.CoverMM, func(a, b, c r3.Vector) {
+				area := float32(b.Sub(a).Cross(c.Sub(a)).Norm() / 2)
+				hint = f.sample(at, id, a.Add(b).Add(c).Mul(1.0/3), area, &ring, hint)
+				at++
+			})
 		}
 	})
 }
@@ -221,8 +235,8 @@ func coneAround(n r3.Vector, angle float64) (ring [coneRays]r3.Vector) {
 	return ring
 }
 
-// sample takes both readings at p on triangle id.
-func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]r3.Vector) {
+// sample takes both readings at p on triangle id and gives the triangle its ball rests on.
+func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]r3.Vector, hint int32) int32 {
 	inf := math.Inf(1)
 	s := &f.Samples[at]
 	*s = Sample{Point: p, Triangle: id, Partner: -1, AlongMM: float32(inf), BallMM: float32(inf), WallMM: float32(inf), AreaMM2: area}
@@ -254,27 +268,12 @@ func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]
 	s.AlongMM = float32(wall)
 
 	// The ball through p and the point hit along the normal is no smaller than the inscribed one.
-	radius := min(straight, f.options.LimitMM) / 2
-	if math.IsInf(radius, 1) {
-		radius = f.tree.Bounds().Diagonal() / 2
+	start := min(straight, f.options.LimitMM) / 2
+	if math.IsInf(start, 1) {
+		start = f.tree.Bounds().Diagonal() / 2
 	}
-	touch, partner := r3.Vector{}, int32(-1)
-	for range ballSteps {
-		foot, ok := f.tree.Nearest(p.Add(n.Mul(radius)), radius*(1-ballShare)-ballFloor)
-		if !ok {
-			break
-		}
-		w := foot.Point.Sub(p)
-		along := w.Dot(n)
-		if !(along > 0) {
-			break
-		}
-		next := w.Norm2() / (2 * along)
-		if !(next < radius) {
-			break
-		}
-		radius, touch, partner = next, foot.Point, foot.Triangle
-	}
+	radius, touch, partner := f.tree.Ball(p, n, start, ballShare, ballFloor, hint)
+	rests := partner
 	if partner >= 0 || !math.IsInf(straight, 1) {
 		s.BallMM = float32(2 * radius)
 	}
@@ -289,6 +288,7 @@ func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]
 		}
 	}
 	s.WallMM = float32(wall)
+	return rests
 }
 
 // Normal is the unit normal of a triangle into the side that is measured.
