@@ -37,8 +37,8 @@
 // an Embree 3 tree took 0.65 s on the first in the same minute, and 0.27 s to build the tree, and
 // left one odd ray, on the second 8188; BenchmarkField is ours.
 //
-// Tried: marks of a band are sorted by counting rather than written in two passes over the
-// triangles, which set up every triangle twice. Walking to the ends of a run beats solving for
-// them up to about eight rays. Fresh memory was half the time of a first version that kept a
-// mark list for the whole grid; a band's list stays in the cache and is used again.
+// Marks of a band are sorted to their rays by counting: two passes over the triangles, to count
+// and to place, would set up every triangle twice, and a list of marks for the whole grid would
+// be fresh memory, which costs more here than the work done on it. A band's list stays in the
+// cache and is used again.
 package dexel

@@ -418,7 +418,8 @@ const mostHolderRounds = 32
 
 // rimPitches is by how many pitches the outline that a cutter sweeps is widened. A tip stands on
 // rays only; in a corner, where two walls bound it, the nearest ray it may stand on is 0.42
-// pitches from the true place on average (measured on pockets turned at random). Along one wall
+// pitches from the true place (mean of the corners of square pockets with cutters of 4, 6 and
+// 10 mm at 0.08 mm). Along one wall
 // there is always a ray nearly in place, and there the widening meets the insert and does
 // nothing. The rounded end is not widened, only the rim.
 const rimPitches = 0.35
