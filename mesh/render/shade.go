@@ -3,6 +3,7 @@ package render
 import (
 	"image/color"
 	"math"
+	"sync"
 
 	"github.com/fogleman/fauxgl"
 	"github.com/golang/geo/r3"
@@ -111,14 +112,14 @@ func linearShade(c fauxgl.Color) shade {
 	return shade{q(c.R), q(c.G), q(c.B)}
 }
 
-// coats shades every facet that may be seen.
+// coats shades every facet that covers a sample; the others' coats hold what was there.
 func (s *Scene) coats(c *Camera, p *projected, l lights, light *projected) []coat {
 	m := s.Mesh
 	steel := s.Steel
 	if steel == (color.RGBA{}) {
 		steel = SteelTone("")
 	}
-	list := make([]coat, len(m.Triangles))
+	list := borrowCoats(len(m.Triangles))
 	inChunks(len(m.Triangles), func(lo, hi int) {
 		for t := lo; t < hi; t++ {
 			if _, _, ok := p.rows(t); !ok {
@@ -147,6 +148,15 @@ func (s *Scene) coats(c *Camera, p *projected, l lights, light *projected) []coa
 		}
 	})
 	return list
+}
+
+var coatPool sync.Pool
+
+func borrowCoats(n int) []coat {
+	if s, ok := coatPool.Get().(*[]coat); ok && cap(*s) >= n {
+		return (*s)[:n]
+	}
+	return make([]coat, n)
 }
 
 // slope is the gradient of a facet's depth over the samples; 0 where it is seen on edge.

@@ -60,6 +60,7 @@ func (s *Scene) drawBody(c *canvas) {
 	light := project(s.Mesh, lightCamera.matrix, cells, cells)
 	defer light.release()
 	coats := s.coats(&c.camera, p, l, light)
+	defer coatPool.Put(&coats)
 	shadows := drawShadows(light, lightCamera.matrix, samples)
 	defer giveBack(shadows.depth)
 
