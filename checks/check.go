@@ -15,6 +15,8 @@
 package checks
 
 import (
+	"math"
+
 	"github.com/golang/geo/r3"
 )
 
@@ -75,11 +77,11 @@ type Band struct {
 	HasLeast, HasMost bool
 }
 
-// AtLeast is the band from v up.
-func AtLeast(v float64) Band { return Band{Least: v, HasLeast: true} }
+// AtLeast is the band from v up; an infinite v is no limit.
+func AtLeast(v float64) Band { return Band{Least: v, HasLeast: !math.IsInf(v, 0)} }
 
-// AtMost is the band up to v.
-func AtMost(v float64) Band { return Band{Most: v, HasMost: true} }
+// AtMost is the band up to v; an infinite v is no limit.
+func AtMost(v float64) Band { return Band{Most: v, HasMost: !math.IsInf(v, 0)} }
 
 // Between is the band from least to most.
 func Between(least, most float64) Band {

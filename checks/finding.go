@@ -28,7 +28,7 @@ func (f *Finding) Advice() string {
 func Run(s *Subject) ([]Finding, *Subject) {
 	var list []Finding
 	for _, c := range Catalogue {
-		severity := severityOf(s.Frame, c.ID)
+		severity := s.Frame.SeverityOf(c.ID)
 		var readings []Reading
 		switch {
 		case c == &fitPlacement:
@@ -57,15 +57,6 @@ func Run(s *Subject) ([]Finding, *Subject) {
 		}
 	}
 	return list, s
-}
-
-func severityOf(f *rules.Frame, id string) rules.Severity {
-	for _, j := range f.Judge {
-		if j.Check == id {
-			return j.Severity
-		}
-	}
-	return rules.SeverityFail
 }
 
 // Overall is the verdict on the insert: the gravest of its findings. An insert of which

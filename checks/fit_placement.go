@@ -32,7 +32,7 @@ var placementChecks = []*Check{&fitOutline, &fitClearance, &fitHeight, &fitSeat,
 // else s moved by the simplest motion that makes it fit.
 func placed(s *Subject) (*Subject, Reading) {
 	r := Reading{Measured: true, Limit: AtMost(0), Says: "The insert is judged where it is drawn."}
-	if failing(s) == 0 {
+	if !fails(s) {
 		return s, r
 	}
 	pocket := s.Pocket.Bounds()
@@ -48,7 +48,7 @@ func placed(s *Subject) (*Subject, Reading) {
 			continue
 		}
 		moved := s.Moved(geom.Translate(move).After(turn.Motion))
-		if failing(moved) > 0 {
+		if fails(moved) {
 			continue
 		}
 		r.Value = max(float64(turn.Rank), 1)
@@ -61,20 +61,20 @@ func placed(s *Subject) (*Subject, Reading) {
 	return s, r
 }
 
-// failing counts the placement checks that s breaks.
-func failing(s *Subject) int {
-	n := 0
+// fails reports whether s breaks any of the placement checks. The quick ones come first, so that a
+// turn that does not fit is passed over in little time.
+func fails(s *Subject) bool {
 	for _, c := range placementChecks {
-		if severityOf(s.Frame, c.ID) != rules.SeverityFail || (c.NeedsSolid && !s.IsSolid()) {
+		if s.Frame.SeverityOf(c.ID) != rules.SeverityFail || (c.NeedsSolid && !s.IsSolid()) {
 			continue
 		}
 		for _, r := range c.Measure(s) {
 			if Judge(r).Verdict == Fail {
-				n++
+				return true
 			}
 		}
 	}
-	return n
+	return false
 }
 
 // Moved is s with its insert carried by a motion; everything measured is measured anew.

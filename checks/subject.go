@@ -77,7 +77,7 @@ func (s *Subject) IsSolid() bool {
 
 // StorageMM bounds how far a vertex stands from where it is meant, by rounding alone.
 func (s *Subject) StorageMM() float64 {
-	return math.Sqrt(3) * s.Part.Roundoff * s.Part.Mesh.Bounds().MaxAbs()
+	return math.Sqrt(3) * s.Part.Roundoff * s.Measures().Bounds.MaxAbs()
 }
 
 // SurfaceMM bounds how far any point of the mesh stands from the surface it stands for.

@@ -12,9 +12,20 @@ import (
 	"pocketgauge/rules"
 )
 
-// zoneCylinderSides is the number of sides that stand for a round zone: at 240 the prism is
-// within 0.003 mm of a cylinder of 30 mm diameter, and the rest goes into the uncertainty.
-const zoneCylinderSides = 240
+// zoneSides is how many sides the prism has that stands for a round zone: enough for it to stand
+// off the cylinder by no more than half of tol.FlushMM, within what cutting bears. What is left
+// goes into the uncertainty.
+func zoneSides(radiusMM float64) int {
+	const least, most = 24, 96
+	for n := least; n < most; n += 8 {
+		// A prism of equal area stands off by about half of the sagitta r (1 - cos(pi/n)) at its
+		// corners and a quarter of it within its sides; the whole is a safe bound.
+		if radiusMM*(1-math.Cos(math.Pi/float64(n))) <= tol.FlushMM/2 {
+			return n
+		}
+	}
+	return most
+}
 
 // zonesThatMust calls measure for each zone of the frame that asks this of the insert's half.
 func zonesThatMust(s *Subject, must rules.Must, measure func(z *rules.Zone, shape *difference.Zone) Reading) []Reading {
@@ -42,7 +53,7 @@ func zoneShape(s *rules.Shape) (*difference.Zone, error) {
 	case s.Box != nil:
 		return difference.BoxZone(geom.Box{Min: s.Box.Min.At, Max: s.Box.Max.At})
 	case s.Cylinder != nil:
-		return difference.CylinderZone(s.Cylinder.From.At, s.Cylinder.To.At, s.Cylinder.DiameterMM.Value/2, zoneCylinderSides)
+		return difference.CylinderZone(s.Cylinder.From.At, s.Cylinder.To.At, s.Cylinder.DiameterMM.Value/2, zoneSides(s.Cylinder.DiameterMM.Value/2))
 	case s.Extrusion != nil:
 		region, err := regionOf(s.Extrusion.Segments())
 		if err != nil {
@@ -73,6 +84,11 @@ func zoneReading(s *Subject, z *rules.Zone, shape *difference.Zone, fault string
 	}
 	d := regions[deepest]
 	r.Value, r.At, r.Located = d.DepthMM, d.DeepestPoint, true
+	if r.Value <= limit {
+		// The depth of a region is a lower bound, short by at most its pitch: that matters where
+		// the limit lies above the value, and not where it is broken already.
+		r.Uncertainty += d.PitchMM
+	}
 	r.Says = fmt.Sprintf("%s: %s mm3, reaching %.3f mm into the zone.", fault, volumeText(volume, s), d.DepthMM)
 	if volume.MM3 <= z.AllowedMM3.Value {
 		// The rules let this much pass whatever its depth.

@@ -11,8 +11,8 @@ var zoneOpen = Check{
 	Doc: `Clamps, the ejector tie-in, hoses and locating keys reach into the insert; metal left there keeps it
 out of the frame or breaks the clamp. Measured: the metal inside the zone, by cutting the insert's
 surface at the zone's planes: exact for boxes and straight outlines, however thin the sliver. Judged by
-how deep the metal reaches into the zone; the volume is told. Round zones are prisms of 240 sides, and
-what those are off is in the uncertainty.`,
+how deep the metal reaches into the zone; the volume is told. A round zone is measured as a
+prism of many sides, and what that is off is in the uncertainty.`,
 	Unit:       MM,
 	Keys:       []string{"zones.must: open", "zones.allowance"},
 	Mend:       `Cut the zone free: the slot or pocket is missing, too small or in the wrong place.`,

@@ -79,11 +79,7 @@ func Read(in Insert) (*checks.Subject, string, error) {
 	if grade == "" {
 		grade = in.Frame.Steel.Grade.Value
 	}
-	for i := range in.Frame.Steels {
-		if in.Frame.Steels[i].Grade.Value == grade {
-			s.Steel = &in.Frame.Steels[i]
-		}
-	}
+	s.Steel = in.Frame.SteelGrade(grade)
 	if in.Frame.Blank.Model.Set {
 		if s.BlankModel, err = blankModel(in); err != nil {
 			return nil, digest, err
