@@ -27,6 +27,7 @@
 //	    pitch of them is nearer. For the basin it lies in it is the minimum, not an estimate.
 //	W3  Which basins are found is sampled. Every point of the surface lies within CoverMM of a
 //	    sample; a thin place whose whole basin is smaller than that on both sides may be missed.
+//	    So may a wall within a pitch and a half of a taper, where a wall runs out to nothing.
 //	W4  FeatherEdges are found on the edges of the mesh, every one of them, and sampled nowhere.
 //	W5  Blades describe regions; their height is the extent of samples and good to CoverMM at
 //	    each end.

@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
-
-	"pocketgauge/mesh/index"
 )
 
 // basins is a union-find over picked samples; the root is the lowest reading.
@@ -100,9 +98,4 @@ func (f *Field) joinBasins(b basins, now, wet int32, reading func(int32) float64
 	if q == now || reading(now)-reading(q) <= max(prominenceMM, prominence*reading(q)) {
 		b[q] = p
 	}
-}
-
-// chunkedRegions shares regions out one by one: they differ much in cost.
-func chunkedRegions(n int, work func(from, to int)) {
-	index.Chunked(n, 1, func(_, from, to int) { work(from, to) })
 }

@@ -6,8 +6,10 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+	"github.com/golang/geo/s1"
 
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/tol"
 )
 
@@ -47,10 +49,33 @@ const (
 	turnCos = 0.5
 )
 
-// Regions groups the samples whose wall is at most limit mm (0: all) into basins and refines the
-// least of each. Only pairs that accept allows are looked at, nil for all; it is asked with the
-// sample's triangle first and must not mind being asked often. Thinnest first.
+// Taper is a place where a wall runs out to nothing: its two sides meet at At. Where they meet
+// along an edge of the mesh, FeatherEdges has the angle and the length exactly.
+type Taper struct {
+	At r3.Vector
+	// Angle is that between the two sides where the taper was read, about a pitch from At.
+	Angle s1.Angle
+	// Triangles are those the two sides were read on.
+	Triangles [2]int32
+	// AreaMM2 is the area, mean of both sides, that was set aside as the flank of the taper.
+	AreaMM2 float64
+}
+
+// Regions are the thin places of at most limit mm (0: all), thinnest first. Only pairs of
+// triangles that accept allows are looked at, nil for all; it is asked with either one first and
+// must not mind being asked often and from several goroutines.
 func (f *Field) Regions(limit float64, accept func(a, b int32) bool) []Region {
+	regions, _ := f.Basins(limit, accept)
+	return regions
+}
+
+// Basins groups the samples whose wall is at most limit into basins and refines the least of
+// each: the Regions, and beside them the tapers that were found on the way.
+//
+// A basin whose lowest pair slides down to where its two sides meet is the flank of a taper. The
+// samples around are set aside and the next ones tried, for a taper may drain a wall whose own
+// bottom is flat; what is left after the first wall found is grouped anew.
+func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, []Taper) {
 	if limit == 0 {
 		limit = math.Inf(1)
 	}
@@ -61,64 +86,122 @@ func (f *Field) Regions(limit float64, accept func(a, b int32) bool) []Region {
 			picked = append(picked, int32(i))
 		}
 	}
-	if len(picked) == 0 {
-		return nil
-	}
 	slices.SortFunc(picked, func(x, y int32) int {
 		return cmp.Or(cmp.Compare(f.Samples[x].WallMM, f.Samples[y].WallMM), cmp.Compare(x, y))
 	})
-	basin := f.flood(picked)
+	basins := f.grouped(picked)
+	found := make([]settler, len(basins))
+	index.Chunked(len(basins), 1, func(n, _, _ int) {
+		found[n] = settler{refiner: refiner{f: f, accept: accept}}
+		found[n].settle(basins[n])
+	})
+	var regions []Region
+	var tapers []Taper
+	for n := range found {
+		for _, r := range found[n].regions {
+			if r.ValueMM <= limit {
+				regions = append(regions, r)
+			}
+		}
+		tapers = append(tapers, found[n].tapers...)
+	}
+	slices.SortStableFunc(regions, func(x, y Region) int { return cmp.Compare(x.ValueMM, y.ValueMM) })
+	return mergeSame(regions, f.PitchMM), mergeTapers(tapers, linkPitches*f.PitchMM)
+}
 
-	// Basins in the order of their bottoms, which is that of picked.
+// grouped are the basins of the picked samples, each ascending, in the order of their bottoms.
+func (f *Field) grouped(picked []int32) [][]int32 {
+	basin := f.flood(picked)
 	number := make(map[int32]int)
-	var bottoms []int32
-	members := [][]int32{}
+	var out [][]int32
 	for k, i := range picked {
 		root := basin.root(int32(k))
 		n, ok := number[root]
 		if !ok {
-			n = len(bottoms)
+			n = len(out)
 			number[root] = n
-			bottoms = append(bottoms, i)
-			members = append(members, nil)
+			out = append(out, nil)
 		}
-		members[n] = append(members[n], i)
+		out[n] = append(out[n], i)
 	}
-	regions := make([]Region, len(bottoms))
-	keep := make([]bool, len(bottoms))
-	chunkedRegions(len(bottoms), func(from, to int) {
-		r := &refiner{f: f, accept: accept}
-		for n := from; n < to; n++ {
-			regions[n], keep[n] = f.settle(r, members[n])
-		}
-	})
-	out := regions[:0]
-	for n := range regions {
-		if keep[n] && regions[n].ValueMM <= limit {
-			out = append(out, regions[n])
-		}
-	}
-	slices.SortStableFunc(out, func(x, y Region) int { return cmp.Compare(x.ValueMM, y.ValueMM) })
-	return mergeSame(out, f.PitchMM)
+	return out
 }
 
-// settle refines a basin from its lowest samples. A basin that runs down to where its two sides
-// meet is the flank of a feather edge and no wall.
-func (f *Field) settle(r *refiner, members []int32) (Region, bool) {
-	s := &f.Samples[members[0]]
-	start := pair{s.Point, s.Opposite, s.Triangle, s.Partner, float64(s.WallMM)}
-	start.length = start.b.Sub(start.a).Norm()
-	p := r.refine(start)
-	refined := true
-	switch {
-	case p.length <= 4*f.RoundingMM:
-		return Region{}, false
-	case !f.opposed(p) || !r.clear(p):
-		p, refined = start, false
-		if !r.clear(p) {
-			return Region{}, false
+// settler turns basins into regions and tapers.
+type settler struct {
+	refiner
+	regions []Region
+	tapers  []Taper
+}
+
+const (
+	// tapersBeforeWider widens what one taper sets aside after so many in one basin, by half
+	// each time and up to eight links: a long flank is stepped over in some hundred steps, at
+	// the price that a wall within that reach of its middle goes unseen.
+	tapersBeforeWider = 32
+	widestTaper       = 8
+)
+
+func (s *settler) settle(members []int32) {
+	f := s.f
+	gone := make([]bool, len(members))
+	reach := linkPitches * f.PitchMM
+	widest := widestTaper * reach
+	tapers := 0
+	for k, i := range members {
+		if gone[k] {
+			continue
+		}
+		sample := &f.Samples[i]
+		start := pair{sample.Point, sample.Opposite, sample.Triangle, sample.Partner, 0}
+		start.length = start.b.Sub(start.a).Norm()
+		p := s.refine(start)
+		met := p.length <= 4*f.RoundingMM
+		if !met {
+			refined := f.opposed(p) && s.clear(p)
+			if !refined {
+				p = start
+			}
+			if refined || s.clear(p) {
+				if tapers == 0 {
+					s.regions = append(s.regions, f.region(p, refined, members))
+					return
+				}
+				var left []int32
+				for j, m := range members {
+					if !gone[j] {
+						left = append(left, m)
+					}
+				}
+				for _, b := range f.grouped(left) {
+					s.settle(b)
+				}
+				return
+			}
+		}
+		tapers++
+		if tapers%tapersBeforeWider == 0 {
+			reach = min(reach*1.5, widest)
+		}
+		area := 0.0
+		for j := k; j < len(members); j++ {
+			o := &f.Samples[members[j]]
+			if !gone[j] && (near(o.Point, start.a, reach) || near(o.Point, start.b, reach) || near(o.Point, p.a, reach)) {
+				gone[j] = true
+				area += float64(o.AreaMM2) / 2
+			}
+		}
+		gone[k] = true
+		if met {
+			n, o := f.normal[start.ta], f.normal[start.tb]
+			s.tapers = append(s.tapers, Taper{p.a, s1.Angle(math.Pi - math.Atan2(n.Cross(o).Norm(), n.Dot(o))), [2]int32{start.ta, start.tb}, area})
 		}
 	}
+}
+
+func near(a, b r3.Vector, reach float64) bool { return a.Sub(b).Norm2() <= reach*reach }
+
+func (f *Field) region(p pair, refined bool, members []int32) Region {
 	out := Region{
 		ValueMM: p.length, ErrorMM: 2*f.RoundingMM + f.arithmetic(), A: p.a, B: p.b, TriangleA: p.ta, TriangleB: p.tb,
 		Bounds: geom.EmptyBox(), Refined: refined,
@@ -133,7 +216,26 @@ func (f *Field) settle(r *refiner, members []int32) (Region, bool) {
 		out.Members = append(out.Members, i)
 	}
 	slices.Sort(out.Members)
-	return out, true
+	return out
+}
+
+// mergeTapers joins those that meet within reach of one another, keeping the first.
+func mergeTapers(in []Taper, reach float64) []Taper {
+	var out []Taper
+	for _, t := range in {
+		found := false
+		for i := range out {
+			if near(out[i].At, t.At, reach) {
+				out[i].AreaMM2 += t.AreaMM2
+				found = true
+				break
+			}
+		}
+		if !found {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // arithmetic bounds what computing a distance adds: some thirty roundings of binary64 at the

@@ -289,6 +289,11 @@ func TestBoreBesideCavity(t *testing.T) {
 }
 
 func TestFeatherEdge(t *testing.T) {
+	// A plate of 1 mm that tapers to nothing at x = 0: the plate must not drain away with it.
+	plate := walls(t, prism([][2]float64{{0, 0}, {4, 0}, {20, 0}, {20, 1}, {4, 1}}, 0, 12), Options{})
+	if r, tapers := plate.Basins(2, nil); len(r) != 1 || math.Abs(r[0].ValueMM-1) > r[0].ErrorMM || len(tapers) == 0 || math.Abs(tapers[0].At.X) > 1e-4 {
+		t.Fatalf("plate with a tapered end: %+v, %+v", r, tapers)
+	}
 	for _, degrees := range []float64{4, 15, 30, 44} {
 		h := 10 * math.Tan(degrees*math.Pi/180)
 		f := walls(t, prism([][2]float64{{0, 0}, {10, 0}, {10, h}}, 0, 12), Options{})
@@ -470,8 +475,12 @@ func BenchmarkRegions(b *testing.B) {
 		b.Fatal(err)
 	}
 	var r []Region
+	var tapers []Taper
 	for b.Loop() {
-		r = f.Regions(2, nil)
+		r, tapers = f.Basins(2, nil)
 	}
-	b.Logf("%d regions of at most 2 mm among %d samples; feather edges %d", len(r), len(f.Samples), len(f.FeatherEdges(nil)))
+	b.Logf("%d regions of at most 2 mm and %d tapers among %d samples; %d feather edges", len(r), len(tapers), len(f.Samples), len(f.FeatherEdges(nil)))
+	for _, r := range r[:min(5, len(r))] {
+		b.Logf("%.5f mm over %.2f mm2 from %v to %v", r.ValueMM, r.AreaMM2, r.A, r.B)
+	}
 }
