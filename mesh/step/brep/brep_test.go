@@ -343,6 +343,36 @@ func TestEveryCopyBoundsItsMemory(t *testing.T) {
 	}
 }
 
+func TestSharedLoopsBoundTheirMemory(t *testing.T) {
+	// Three thousand faces of one loop of a thousand uses.
+	w := &writer{}
+	v := w.vertex(1, 0, 0)
+	use := w.add("ORIENTED_EDGE('',*,*,#%d,.T.)", w.add("EDGE_CURVE('',#%d,#%d,#%d,.T.)", v, v, w.add("CIRCLE('',#%d,1.)", w.standard("", 0, 0, 0))))
+	uses := make([]int, 1000)
+	for k := range uses {
+		uses[k] = use
+	}
+	bound := w.add("FACE_BOUND('',#%d,.T.)", w.add("EDGE_LOOP('',%s)", refs(uses)))
+	plane := w.add("PLANE('',#%d)", w.standard("", 0, 0, 0))
+	faces := make([]int, 3000)
+	for k := range faces {
+		faces[k] = w.add("ADVANCED_FACE('',(#%d),#%d,.T.)", bound, plane)
+	}
+	onePart(w, "bomb", []int{w.sheetOf(faces...)}, w.millimetres())
+	if _, err := read(w.file()); err == nil || !strings.Contains(err.Error(), "shares its topology") {
+		t.Errorf("error %v, want one about sharing", err)
+	}
+	// A solid and a sheet over the same shell is no crime.
+	w = &writer{}
+	shell := w.box(vec(0, 0, 0), vec(1, 1, 1))
+	onePart(w, "both", []int{w.add("MANIFOLD_SOLID_BREP('',#%d)", shell), w.add("SHELL_BASED_SURFACE_MODEL('',(#%d))", shell)}, w.millimetres())
+	m := w.model(t)
+	wantSound(t, m)
+	if len(m.Bodies) != 2 || m.Bodies[0].Shells[0].Faces[0].Loops[0].Uses[0].Edge != m.Bodies[1].Shells[0].Faces[0].Loops[0].Uses[0].Edge {
+		t.Errorf("bodies %v do not share their edges", m.Bodies)
+	}
+}
+
 func TestFilesWithoutABody(t *testing.T) {
 	for name, c := range map[string]struct {
 		write func(w *writer)

@@ -14,9 +14,19 @@ import (
 type facetBuilder struct {
 	mesh    *mesh.Mesh
 	corners map[r3.Vector]int32
-	lists   map[int][]int32 // of a COORDINATES_LIST: the vertex of each of its points
 	face    int32
 	dropped int
+}
+
+// vertex is the vertex at a point.
+func (f *facetBuilder) vertex(p r3.Vector) int32 {
+	k, ok := f.corners[p]
+	if !ok {
+		k = int32(len(f.mesh.Vertices))
+		f.mesh.Vertices = append(f.mesh.Vertices, p)
+		f.corners[p] = k
+	}
+	return k
 }
 
 // readFacets reads the items of a TESSELLATED_SOLID or TESSELLATED_SHELL.
@@ -25,7 +35,7 @@ func (s *structure) readFacets(p *part21.Cursor, units *scale, b *Body) error {
 	if err := p.Err(); err != nil {
 		return err
 	}
-	f := &facetBuilder{mesh: &mesh.Mesh{}, corners: map[r3.Vector]int32{}, lists: map[int][]int32{}}
+	f := &facetBuilder{mesh: &mesh.Mesh{}, corners: map[r3.Vector]int32{}}
 	for _, i := range items {
 		if err := s.readFacetFace(i, units, f); err != nil {
 			return err
@@ -61,7 +71,7 @@ func (s *structure) readFacetFace(i part21.Instance, units *scale, f *facetBuild
 	if err := p.Err(); err != nil {
 		return err
 	}
-	points, err := s.coordinatesList(coordinates, units, f)
+	points, err := s.coordinatesList(coordinates, units)
 	if err != nil {
 		return err
 	}
@@ -75,7 +85,7 @@ func (s *structure) readFacetFace(i part21.Instance, units *scale, f *facetBuild
 		if k < 1 || k > len(points) {
 			return 0, i.Errorf("point %d of %d", k, len(points))
 		}
-		return points[k-1], nil
+		return f.vertex(points[k-1]), nil
 	}
 	add := func(a, b, c int) error {
 		var t [3]int32
@@ -95,6 +105,10 @@ func (s *structure) readFacetFace(i part21.Instance, units *scale, f *facetBuild
 		return nil
 	}
 	var row []int
+	before, revisits := len(f.mesh.Triangles), s.revisits
+	if err := s.visit(i, 0); err != nil {
+		return err
+	}
 	lists := p.List()
 	for lists.More() {
 		row = lists.Ints(row[:0])
@@ -132,25 +146,28 @@ func (s *structure) readFacetFace(i part21.Instance, units *scale, f *facetBuild
 		}
 		p.Take(&fans)
 	}
+	if s.revisits > revisits {
+		s.revisits += len(f.mesh.Triangles) - before
+	}
 	if err := p.Err(); err != nil {
 		return err
 	}
 	return nil
 }
 
-// coordinatesList reads the points of a COORDINATES_LIST once a body and gives their vertices.
-func (s *structure) coordinatesList(i part21.Instance, units *scale, f *facetBuilder) ([]int32, error) {
+// coordinatesList reads the points of a COORDINATES_LIST, which several bodies may share, once.
+func (s *structure) coordinatesList(i part21.Instance, units *scale) ([]r3.Vector, error) {
 	if i.Type() != typeCoordinatesList {
 		return nil, notUnderstood(i, "list of coordinates")
 	}
-	if l, ok := f.lists[i.Index()]; ok {
+	if l, ok := s.coordinates[i.Index()]; ok {
 		return l, nil
 	}
 	p := i.Only().Params()
 	p.Skip()
 	p.Skip() // npoints
 	rows := p.List()
-	var list []int32
+	var list []r3.Vector
 	var xyz []float64
 	for rows.More() {
 		xyz = rows.Reals(xyz[:0])
@@ -164,18 +181,12 @@ func (s *structure) coordinatesList(i part21.Instance, units *scale, f *facetBui
 		if !isFinite(v) {
 			return nil, i.Errorf("point %d is not a number", len(list)+1)
 		}
-		k, ok := f.corners[v]
-		if !ok {
-			k = int32(len(f.mesh.Vertices))
-			f.mesh.Vertices = append(f.mesh.Vertices, v)
-			f.corners[v] = k
-		}
-		list = append(list, k)
+		list = append(list, v)
 	}
 	p.Take(&rows)
 	if err := p.Err(); err != nil {
 		return nil, err
 	}
-	f.lists[i.Index()] = list
+	s.coordinates[i.Index()] = list
 	return list, nil
 }

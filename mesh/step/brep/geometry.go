@@ -3,6 +3,7 @@ package brep
 import (
 	"errors"
 	"fmt"
+	"sync/atomic"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
@@ -26,7 +27,14 @@ type builder struct {
 	flat       bool
 	across, up float64
 	depth      int
-	left       *int // of partLimit
+	spent      *spending
+}
+
+// spending is what one edge or face has cost, and all together.
+type spending struct {
+	parts int
+	all   *atomic.Int64
+	limit int64
 }
 
 // partLimit bounds how many curves and surfaces one edge or face may be made of. Composite
@@ -37,16 +45,15 @@ const partLimit = 4096
 var errDeep = errors.New("geometry is nested too deep, or in itself, or made of too many parts")
 
 // newBuilder is a builder for one edge or face.
-func newBuilder(s *scale) builder {
-	left := partLimit
-	return builder{scale: s, left: &left}
+func (r *reader) newBuilder(s *scale) builder {
+	return builder{scale: s, spent: &spending{all: &r.nested, limit: r.nestedLimit()}}
 }
 
 // deeper is the builder for what an instance is made of.
 func (b builder) deeper() (builder, error) {
 	b.depth++
-	*b.left--
-	if b.depth > depthLimit || *b.left < 0 {
+	b.spent.parts++
+	if b.depth > depthLimit || b.spent.parts > partLimit || b.spent.all.Load() > b.spent.limit {
 		return b, errDeep
 	}
 	return b, nil
@@ -261,6 +268,8 @@ func at(i part21.Instance, err error) error {
 
 // points reads a list of point references.
 func (b *builder) points(p *part21.Cursor, to []r3.Vector) ([]r3.Vector, error) {
+	before := len(to)
+	defer func() { b.spent.all.Add(int64(len(to) - before)) }()
 	l := p.List()
 	for l.More() {
 		q, err := b.point(l.Instance())

@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 	"strings"
+	"sync/atomic"
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/step/part21"
@@ -21,6 +22,8 @@ type reader struct {
 	surfaces []surfaceEntry
 	edges    []edgeEntry
 	faces    []faceEntry
+	revisits int
+	nested   atomic.Int64 // geometry made as a part of other geometry
 
 	vertexArena arena[Vertex]
 	edgeArena   arena[Edge]
@@ -76,10 +79,19 @@ func Read(f *part21.File) (*Model, error) {
 		return nil, r.nothing()
 	}
 	r.resolve()
+	if r.nested.Load() > r.nestedLimit() {
+		return nil, fmt.Errorf("the curves and surfaces of the file are made of each other more than %d times", r.nestedLimit())
+	}
 	r.noteMissing()
 	r.finishNotes()
 	return r.model, nil
 }
+
+// nestedLimit bounds the points of curves and surfaces that are read again for each curve or
+// surface made of them. Each is read once in most files, and as often as it has edges where a
+// surface carries parameter curves alone. The bound is on the sum, so it does not matter who
+// reaches it.
+func (r *reader) nestedLimit() int64 { return 1<<20 + 32*int64(r.f.Len()) }
 
 // finishNotes puts notes in file order and holds them to a number a person can read.
 func (r *reader) finishNotes() {

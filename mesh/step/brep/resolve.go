@@ -55,14 +55,14 @@ func (r *reader) resolve() {
 	inParallel(len(r.curves), func(from, to int) {
 		for k := from; k < to; k++ {
 			if c := &r.curves[k]; c.err == nil {
-				c.curve, c.err = newBuilder(c.scale).curve(c.from)
+				c.curve, c.err = r.newBuilder(c.scale).curve(c.from)
 			}
 		}
 	})
 	inParallel(len(r.surfaces), func(from, to int) {
 		for k := from; k < to; k++ {
 			if s := &r.surfaces[k]; s.err == nil {
-				s.surface, s.err = newBuilder(s.scale).surface(s.from)
+				s.surface, s.err = r.newBuilder(s.scale).surface(s.from)
 				s.surface, s.turned = canonical(s.surface)
 			}
 		}

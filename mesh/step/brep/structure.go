@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/golang/geo/r3"
+
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/step/part21"
@@ -12,6 +14,18 @@ import (
 // occurrenceLimit bounds the placed bodies of a file. Assemblies that repeat assemblies double
 // with each level, so a small file can ask for any number.
 const occurrenceLimit = 1 << 18
+
+// stepLimit bounds the items and components looked at in placing, those of a representation
+// once for each place it has.
+const stepLimit = 1 << 24
+
+// step counts n of them.
+func (s *structure) step(n int, at part21.Instance) error {
+	if s.steps += n; s.steps > stepLimit {
+		return at.Errorf("placing the assembly takes more than %d steps", stepLimit)
+	}
+	return nil
+}
 
 // structure is the product structure: who is made of whom, and which representations show it.
 //
@@ -24,13 +38,15 @@ const occurrenceLimit = 1 << 18
 //	mapping     MAPPED_ITEM: a representation as an item of another
 type structure struct {
 	*reader
-	products []*product // in file order
-	of       map[int]*product
-	reps     map[int]*representation
-	owner    map[*representation]*product
-	bodies   map[int]int // instance index to place in Model.Bodies
-	count    int
-	used     map[int]bool // relationships that place a component
+	products    []*product // in file order
+	of          map[int]*product
+	reps        map[int]*representation
+	owner       map[*representation]*product
+	bodies      map[int]int // instance index to place in Model.Bodies
+	count       int
+	steps       int
+	coordinates map[int][]r3.Vector // of each COORDINATES_LIST
+	used        map[int]bool        // relationships that place a component
 }
 
 type product struct {
@@ -57,6 +73,7 @@ type representation struct {
 	scale   *scale
 	linked  []*representation // by plain relationships
 	placed  []placedRepresentation
+	listed  map[int]bool // items by index, made when first asked for
 	onPath  bool
 }
 
@@ -69,7 +86,7 @@ type placedRepresentation struct {
 
 func (r *reader) newStructure() *structure {
 	s := &structure{reader: r, of: map[int]*product{}, reps: map[int]*representation{}, owner: map[*representation]*product{},
-		bodies: map[int]int{}, used: map[int]bool{}}
+		bodies: map[int]int{}, coordinates: map[int][]r3.Vector{}, used: map[int]bool{}}
 	s.readProducts()
 	shapes := s.readShapes()
 	s.readComponents(shapes)
@@ -355,6 +372,10 @@ func (s *structure) placeProduct(p *product, also *representation, at geom.Motio
 		}
 	}
 	s.preferExact(p, first)
+	if err := s.step(len(shapes)+len(p.components), p.from); err != nil {
+		return err
+	}
+	var mapped map[*product]bool // looked for when first wanted
 	for _, c := range p.components {
 		motion, child, found, err := s.placementOf(p, c)
 		if err != nil {
@@ -362,7 +383,10 @@ func (s *structure) placeProduct(p *product, also *representation, at geom.Motio
 			continue
 		}
 		if !found {
-			if s.isMapped(shapes, c.product) {
+			if mapped == nil {
+				mapped = s.mappedProducts(shapes)
+			}
+			if mapped[c.product] {
 				continue // placed by a mapped item already
 			}
 			s.noteAt(c.from, "component %q has no placement and was put where its own origin is", c.product.name)
@@ -398,19 +422,20 @@ func (s *structure) preferExact(p *product, first int) {
 	s.noteAt(p.from, "product %q has exact bodies and tessellated ones; the %d tessellated were left out as the same metal twice", p.name, facets)
 }
 
-// isMapped says whether a mapped item among the items shows a representation of the product.
-func (s *structure) isMapped(shapes []*representation, p *product) bool {
+// mappedProducts are the products that mapped items among the shapes show.
+func (s *structure) mappedProducts(shapes []*representation) map[*product]bool {
+	shown := map[*product]bool{}
 	for _, r := range shapes {
 		for _, i := range r.items {
 			if i.Type() != typeMappedItem {
 				continue
 			}
-			if source, _, _, err := s.mapping(i); err == nil && s.owner[source] == p {
-				return true
+			if source, _, _, err := s.mapping(i); err == nil && s.owner[source] != nil {
+				shown[s.owner[source]] = true
 			}
 		}
 	}
-	return false
+	return shown
 }
 
 // placementOf is the motion of a component in its parent, and the representation on the
@@ -516,13 +541,15 @@ func (s *structure) operator(operator part21.Instance, child, parent *representa
 	return n.After(m.Inverse()), nil
 }
 
+// lists says whether an item is one of the representation's own.
 func (r *representation) lists(i part21.Instance) bool {
-	for _, item := range r.items {
-		if item == i {
-			return true
+	if r.listed == nil {
+		r.listed = make(map[int]bool, len(r.items))
+		for _, item := range r.items {
+			r.listed[item.Index()] = true
 		}
 	}
-	return false
+	return r.listed[i.Index()]
 }
 
 // mapping reads a mapped item: what it shows, its origin there, and its target here.
@@ -557,6 +584,9 @@ func (s *structure) placeItems(r *representation, at geom.Motion, path string, s
 	defer func() { r.onPath = false }()
 	if s.count++; s.count > occurrenceLimit {
 		return r.from.Errorf("the file places more than %d representations", occurrenceLimit)
+	}
+	if err := s.step(len(r.items)+len(r.placed), r.from); err != nil {
+		return err
 	}
 	for _, i := range r.items {
 		switch {

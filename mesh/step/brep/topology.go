@@ -1,6 +1,8 @@
 package brep
 
 import (
+	"errors"
+
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh/step/part21"
@@ -166,15 +168,37 @@ func (r *reader) edge(i part21.Instance, s *scale, depth int) (*Edge, error) {
 	return entry.edge, nil
 }
 
-// isVertexOrEdge guards the one slot an instance has: what a curve or a surface is taken for
-// must not be something else elsewhere.
-func isVertexOrEdge(t part21.Type) bool {
-	return t == typeVertexPoint || t == typeEdgeCurve || t == typeEdge || t == typeSubedge || t == typeCartesianPoint
+// revisitLimit bounds how much topology is read a second time because two bodies, faces or loops
+// share it. Files do that for a handful of shells; a small file could ask for it without end.
+const revisitLimit = 1 << 21
+
+var errShared = errors.New("the file shares its topology among too many bodies or faces")
+
+// visit counts what reading i costs, if it has been read before.
+func (r *reader) visit(i part21.Instance, cost int) error {
+	if r.slot[i.Index()] == 0 {
+		r.slot[i.Index()] = 1
+		return nil
+	}
+	if r.revisits += 1 + cost; r.revisits > revisitLimit {
+		return i.Errorf("%v", errShared)
+	}
+	return nil
+}
+
+// isCurve guards the one slot an instance has: what a curve or a surface is taken for must not
+// be something else elsewhere.
+func isCurve(i part21.Instance) bool {
+	t := i.Type()
+	if t >= typeLine && t <= typeDegeneratePcurve {
+		return true
+	}
+	return t == part21.NoType && i.Is(typeBSplineCurve)
 }
 
 // curveOf puts a curve on the list, once.
 func (r *reader) curveOf(i part21.Instance, s *scale) int32 {
-	if isVertexOrEdge(i.Type()) || isSurface(i) {
+	if !isCurve(i) {
 		r.curves = append(r.curves, curveEntry{err: notUnderstood(i, "curve")})
 		return int32(len(r.curves) - 1)
 	}
@@ -243,6 +267,9 @@ func (r *reader) readFace(i part21.Instance, s *scale, turned bool, polygons *po
 			}
 			return r.readFace(inner, s, turned == same, polygons, f, entry, depth+1)
 		case typeAdvancedFace, typeFaceSurface, typeFace, typeSubface:
+			if err := r.visit(i, 0); err != nil {
+				return err
+			}
 			p.Skip()
 			bounds := p.List()
 			same := true
@@ -331,6 +358,9 @@ func (r *reader) readLoop(i part21.Instance, s *scale, backwards bool, polygons 
 			counting.Skip()
 			n++
 		}
+		if err := r.visit(i, n); err != nil {
+			return err
+		}
 		l.Uses = r.useArena.list(n)
 		for edges.More() {
 			u, err := r.use(edges.Instance(), s, 0)
@@ -402,9 +432,18 @@ func newPolygonEdges() *polygonEdges {
 
 // polygon reads a POLY_LOOP.
 func (r *reader) polygon(i part21.Instance, p *part21.Cursor, s *scale, polygons *polygonEdges, l *Loop) error {
-	b := newBuilder(s)
+	b := builder{scale: s}
 	points := p.List()
-	var corners []*Vertex
+	counting := points
+	n := 0
+	for counting.More() {
+		counting.Skip()
+		n++
+	}
+	if err := r.visit(i, n); err != nil {
+		return err
+	}
+	corners := make([]*Vertex, 0, n)
 	for points.More() {
 		from := points.Instance()
 		if points.Err() != nil {
@@ -495,6 +534,9 @@ func (r *reader) shell(i part21.Instance, s *scale) (Shell, error) {
 			polygons := newPolygonEdges()
 			for faces.More() {
 				f := faces.Instance()
+				if r.revisits > revisitLimit {
+					return sh, i.Errorf("%v", errShared)
+				}
 				if faces.Err() == nil {
 					sh.Faces = append(sh.Faces, r.face(f, s, sh.Reversed, polygons))
 				}
