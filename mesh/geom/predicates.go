@@ -119,7 +119,7 @@ func InCircle(a, b, c, d r2.Point) int {
 	if -det > bound {
 		return -1
 	}
-	return inCircleExact(a, b, c, d)
+	return inCircleClose(a, b, c, d, permanent)
 }
 
 func inCircleExact(a, b, c, d r2.Point) int {
