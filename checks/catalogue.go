@@ -16,6 +16,7 @@ var Catalogue = []*Check{
 	&zoneOpen,
 	&zoneSolid,
 	&zoneUncut,
+	&steelWall,
 	&stockMetal,
 }
 

@@ -59,6 +59,15 @@ func Run(s *Subject) ([]Finding, *Subject) {
 	return list, s
 }
 
+// Righted is the subject as Run would judge it in the end: in its true unit and place.
+func Righted(s *Subject) *Subject {
+	if f := s.unitFactor(); f != 1 {
+		s = s.Moved(geom.ScaleBy(f))
+	}
+	s, _ = placed(s)
+	return s
+}
+
 // Overall is the verdict on the insert: the gravest of its findings. An insert of which
 // something could not be measured does not pass; it fails where something else does, and is
 // NotJudged otherwise.

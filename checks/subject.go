@@ -5,6 +5,8 @@ import (
 	"math"
 	"sync"
 
+	"github.com/golang/geo/r2"
+
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/measure"
@@ -43,6 +45,7 @@ type Subject struct {
 	up, down     []measure.Level
 	blank        blankCache
 	stock        stockCache
+	walls        wallsCache
 }
 
 // NewSubject places nothing: part is in pocket coordinates already.
@@ -101,3 +104,5 @@ func (s *Subject) FitHeightMM() float64 {
 	}
 	return s.DepthMM()
 }
+
+func flat(x, y float64) r2.Point { return r2.Point{X: x, Y: y} }

@@ -166,21 +166,30 @@ func blankModel(in Insert) (*mesh.Part, error) {
 
 // Judge reads and judges one insert. It never panics: a failure inside a measurement is an
 // outcome with an error, so that the rest of a batch goes on.
-func Judge(in Insert) (o Outcome) {
-	o.Insert = in
-	defer func() {
-		if r := recover(); r != nil {
-			o.Subject, o.Findings, o.Overall = nil, nil, checks.NotJudged
-			o.Err = &load.Error{File: in.File, Code: "internal", Says: fmt.Sprintf("measuring failed (%v); please report this model\n%s", r, debug.Stack())}
+func Judge(in Insert) Outcome {
+	o := Outcome{Insert: in}
+	err := Guard(in.File, func() error {
+		s, digest, err := Read(in)
+		o.SHA256 = digest
+		if err != nil {
+			return err
 		}
-	}()
-	s, digest, err := Read(in)
-	o.SHA256 = digest
+		o.Findings, o.Subject = checks.Run(s)
+		return nil
+	})
 	if err != nil {
-		o.Err = err
-		return o
+		return Outcome{Insert: in, SHA256: o.SHA256, Err: err}
 	}
-	o.Findings, o.Subject = checks.Run(s)
 	o.Overall = checks.Overall(o.Findings)
 	return o
+}
+
+// Guard runs do and turns a panic in it into an error about the file.
+func Guard(file string, do func() error) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = &load.Error{File: file, Code: "internal", Says: fmt.Sprintf("measuring failed (%v); please report this model\n%s", r, debug.Stack())}
+		}
+	}()
+	return do()
 }

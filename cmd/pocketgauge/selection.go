@@ -67,7 +67,7 @@ func (p *selection) againstOneFrame(args []string, set *settings) (*work, error)
 	if len(args) == 0 {
 		return nil, errors.New("name the models to judge against --rules " + p.rulesFile)
 	}
-	frame, err := rules.Load(p.rulesFile)
+	frame, err := loadFrame(p.rulesFile)
 	if err != nil {
 		return nil, err
 	}
@@ -147,7 +147,7 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 		e := m.Entry
 		frame := frames[e.RulesPath]
 		if frame == nil {
-			if frame, err = rules.Load(e.RulesPath); err != nil {
+			if frame, err = loadFrame(e.RulesPath); err != nil {
 				return err
 			}
 			frames[e.RulesPath] = frame

@@ -76,4 +76,8 @@ const (
 	// ZoneDeflectionMM is how far the polygon that stands for a round zone or blank may stand off
 	// it: a fifth of FlushMM, so that it never decides a verdict by itself.
 	ZoneDeflectionMM = 0.001
+
+	// PictureDeflectionMM is how far a line drawn for people may stand off a round one: less than
+	// a pixel of a picture of any insert.
+	PictureDeflectionMM = 0.05
 )

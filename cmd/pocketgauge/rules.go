@@ -1,0 +1,182 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"pocketgauge/checks"
+	"pocketgauge/rules"
+)
+
+func newRules(set *settings, s streams) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "rules",
+		Short: "Look at rules files: are they sound, what is their schema, which limits hold",
+		Example: `  pocketgauge rules lint frames/r180.yaml
+  pocketgauge rules show frames/r180.yaml`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return errors.New("choose lint, schema or show")
+		},
+	}
+	cmd.AddCommand(newRulesLint(set, s), newRulesSchema(s), newRulesShow(set, s))
+	return cmd
+}
+
+func newRulesLint(set *settings, s streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "lint FILE ...",
+		Short: "Say whether rules and workspace files are sound",
+		Long: `Reads each file with all that it inherits and lists every mistake with its line, the
+offending source and a hint. A file named pocketgauge.yaml is read as a workspace.`,
+		Example: `  pocketgauge rules lint frames/*.yaml pocketgauge.yaml`,
+		Args:    cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return lintRules(set, s, args)
+		},
+	}
+}
+
+// linted is the outcome of one file, as programs read it.
+type linted struct {
+	File  string `json:"file"`
+	Sound bool   `json:"sound"`
+	Says  string `json:"says,omitempty"`
+}
+
+func lintRules(set *settings, s streams, files []string) error {
+	status := statusPass
+	var all []linted
+	for _, f := range files {
+		l := linted{File: f, Sound: true}
+		if err := lintFile(f); err != nil {
+			status = statusNothing
+			l.Sound, l.Says = false, err.Error()
+		}
+		all = append(all, l)
+		switch {
+		case set.format == "jsonl":
+			if err := writeLine(s.out, l); err != nil {
+				return err
+			}
+		case set.format == "text" && l.Sound:
+			fmt.Fprintf(s.out, "%s: sound\n", f)
+		case set.format == "text":
+			fmt.Fprintf(s.out, "%s\n", l.Says)
+		}
+	}
+	if set.format == "json" {
+		if err := writeJSON(s.out, map[string]any{"files": all}); err != nil {
+			return err
+		}
+	}
+	if status != statusPass {
+		return outcome{status}
+	}
+	return nil
+}
+
+func lintFile(name string) error {
+	if strings.HasSuffix(name, rules.WorkspaceFile) {
+		_, err := rules.LoadWorkspace(name)
+		return err
+	}
+	frame, err := rules.Lint(name)
+	if err != nil {
+		return err
+	}
+	return frame.UnknownChecks(checkIDs())
+}
+
+// loadFrame reads a rules file and holds the checks it names against those there are.
+func loadFrame(name string) (*rules.Frame, error) {
+	frame, err := rules.Load(name)
+	if err != nil {
+		return nil, err
+	}
+	if err := frame.UnknownChecks(checkIDs()); err != nil {
+		return nil, err
+	}
+	return frame, nil
+}
+
+func checkIDs() []string {
+	var ids []string
+	for _, c := range checks.Catalogue {
+		ids = append(ids, c.ID)
+	}
+	return ids
+}
+
+func newRulesSchema(s streams) *cobra.Command {
+	var workspace bool
+	cmd := &cobra.Command{
+		Use:   "schema",
+		Short: "Print the JSON Schema of rules files, for editors to complete from",
+		Example: `  pocketgauge rules schema > rules.schema.json
+  # then, in the first line of a rules file:
+  # yaml-language-server: $schema=rules.schema.json`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			text := rules.Schema()
+			if workspace {
+				text = rules.WorkspaceSchema()
+			}
+			_, err := s.out.Write(text)
+			return err
+		},
+	}
+	cmd.Flags().BoolVar(&workspace, "workspace", false, "the schema of workspace files instead")
+	return cmd
+}
+
+func newRulesShow(set *settings, s streams) *cobra.Command {
+	return &cobra.Command{
+		Use:     "show FILE",
+		Short:   "List the limits in force, and where each came from",
+		Example: `  pocketgauge rules show frames/r180.yaml`,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			frame, err := loadFrame(args[0])
+			if err != nil {
+				return err
+			}
+			return showRules(set, s.out, frame)
+		},
+	}
+}
+
+// shownRow is one limit in force, as programs read it.
+type shownRow struct {
+	Key    string `json:"key"`
+	Value  string `json:"value"`
+	Unit   string `json:"unit,omitempty"`
+	Origin string `json:"origin"`
+}
+
+func showRules(set *settings, w io.Writer, frame *rules.Frame) error {
+	var all []shownRow
+	for _, r := range rules.Show(frame) {
+		all = append(all, shownRow{r.Key, r.Value, r.Unit, r.Origin.String()})
+	}
+	switch set.format {
+	case "json":
+		return writeJSON(w, map[string]any{"file": frame.File, "sha256": frame.Digest(), "limits": all})
+	case "jsonl":
+		for _, r := range all {
+			if err := writeLine(w, r); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, r := range all {
+		fmt.Fprintf(table, "%s\t%s %s\t%s\n", r.Key, r.Value, r.Unit, r.Origin)
+	}
+	return table.Flush()
+}
