@@ -8,6 +8,14 @@ import (
 
 func (w *Workspace) addSegment(k int, a, b int32, segments [][2]int32) error {
 	for a != b {
+		t, i, sooner := w.edge(a, b)
+		if t != none {
+			w.fix(t, i)
+			return nil
+		}
+		if sooner == b {
+			a, b = b, a
+		}
 		next, clear := w.advance(a, b)
 		if !clear {
 			return w.crossed(k, segments)
@@ -43,22 +51,10 @@ func (w *Workspace) fix(t int32, i int) {
 	y.odd ^= 1 << j
 }
 
-// advance makes the edge from a towards b, up to the first corner on that way, and returns it;
-// or returns false when a segment is across it.
+// advance makes the edge from a towards b, which are not joined yet, up to the first corner on
+// that way, and returns it; or returns false when a segment is across it.
 func (w *Workspace) advance(a, b int32) (next int32, clear bool) {
 	start := w.at[a]
-	for t := start; ; {
-		tr := &w.tris[t]
-		i := w.cornerOf(t, a)
-		if tr.v[after[i]] == b {
-			w.fix(t, before[i])
-			return b, true
-		}
-		t = tr.n[after[i]]
-		if t == start {
-			break
-		}
-	}
 	pa, pb := w.points[a], w.points[b]
 	t, i := start, 0
 	for right := 0; ; {
@@ -110,7 +106,7 @@ func (w *Workspace) advance(a, b int32) (next int32, clear bool) {
 	}
 	w.cross = cross
 	w.open(a, end)
-	e, k := w.edge(a, end)
+	e, k, _ := w.edge(a, end)
 	w.fix(e, k)
 	w.restore()
 	return end, true
@@ -140,7 +136,7 @@ func (w *Workspace) open(a, b int32) {
 		}
 		c := w.cross[head]
 		head++
-		t, i := w.edge(c[0], c[1])
+		t, i, _ := w.edge(c[0], c[1])
 		x := &w.tris[t]
 		u := x.n[i]
 		p, q := x.v[i], w.tris[u].v[w.indexOf(u, t)]
@@ -168,7 +164,7 @@ func (w *Workspace) restore() {
 	for len(w.fresh) > 0 {
 		c := w.fresh[len(w.fresh)-1]
 		w.fresh = w.fresh[:len(w.fresh)-1]
-		t, i := w.edge(c[0], c[1])
+		t, i, _ := w.edge(c[0], c[1])
 		if t == none {
 			continue
 		}
@@ -187,24 +183,36 @@ func (w *Workspace) restore() {
 }
 
 // edge finds a triangle with the edge x-y, and the corner opposite it; none if there is no such
-// edge. It turns about an end that is not a far corner, so that the turn closes.
-func (w *Workspace) edge(x, y int32) (int32, int) {
-	if x < far {
+// edge, and then the end that was sooner searched. It turns about both ends at once: the hub of a
+// fan has as many triangles as there are points, but few edges have two hubs. The turn about a
+// far corner would not close, so it is left out.
+func (w *Workspace) edge(x, y int32) (t int32, opposite int, sooner int32) {
+	if y < far {
 		x, y = y, x
 	}
-	if x < far {
-		return none, 0
+	if y < far {
+		return none, 0, none
 	}
-	start := w.at[x]
-	for t := start; ; {
-		tr := &w.tris[t]
-		i := w.cornerOf(t, x)
-		if tr.v[after[i]] == y {
-			return t, before[i]
+	startX, startY := w.at[x], w.at[y]
+	tx, ty := startX, startY
+	for {
+		if x >= far {
+			a := &w.tris[tx]
+			i := w.cornerOf(tx, x)
+			if a.v[after[i]] == y {
+				return tx, before[i], none
+			}
+			if tx = a.n[after[i]]; tx == startX {
+				return none, 0, x
+			}
 		}
-		t = tr.n[after[i]]
-		if t == start {
-			return none, 0
+		b := &w.tris[ty]
+		j := w.cornerOf(ty, y)
+		if b.v[after[j]] == x {
+			return ty, before[j], none
+		}
+		if ty = b.n[after[j]]; ty == startY {
+			return none, 0, y
 		}
 	}
 }
