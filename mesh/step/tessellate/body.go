@@ -58,11 +58,11 @@ type result struct {
 	triangles [][3]int32
 	inner     []r3.Vector
 	sums      integrals
-	low, high r3.Vector
+	extent    extent
 	deviation float64 // largest seen
 	note      string
-	finer     bool // divide the edges finer and try again
-	closing   bool // not the surface, but something that closes
+	finer     []int32 // divide these edges finer and try again
+	closing   bool    // not the surface, but something that closes
 }
 
 func newBody(from *brep.Body, opt Options) *body {
@@ -263,7 +263,7 @@ func (b *body) atPoles(e *edge) []float64 {
 func (b *body) isPole(p, pole r3.Vector) bool { return p.Sub(pole).Norm() <= tol.AtPoleMM }
 
 // finest bounds how often edges are divided finer where their chords cross.
-const finest = 4
+const finest = 2
 
 // tessellate turns the faces into triangles.
 func (b *body) tessellate() {
@@ -283,15 +283,9 @@ func (b *body) tessellate() {
 		})
 		again := false
 		for _, f := range b.faces {
-			if !f.result.finer {
-				continue
-			}
-			again = true
-			for l := range f.Loops {
-				for u := range f.Loops[l].Uses {
-					e := &b.edges[b.edgeOf[f.Loops[l].Uses[u].Edge]]
-					e.finer = uint8(min(round+1, finest))
-				}
+			for _, k := range f.result.finer {
+				again = true
+				b.edges[k].finer = uint8(round + 1)
 			}
 		}
 		if !again || last {

@@ -7,7 +7,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
-	"pocketgauge/mesh/step/brep"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/step/shape"
 	"pocketgauge/mesh/tol"
 	"pocketgauge/mesh/triangulate"
@@ -23,6 +23,7 @@ type worker struct {
 	flat     []r2.Point // the same in the metric of the triangulation
 	ids      []int32    // body points, or ^k
 	segments [][2]int32
+	along    []int32 // the edge of a segment, or -1
 	after    []int32 // the segment that leaves a point
 	many     []bool  // more than one does
 	space    []r3.Vector
@@ -41,11 +42,8 @@ func (w *worker) face(f *face, last bool) result {
 	if f.surface == nil {
 		return w.closing(f, "this face has no surface that was understood: it was closed with flat triangles")
 	}
-	r, err := w.onSurface(f)
+	r, err := w.onSurface(f, last)
 	if err != nil {
-		if !last && divisible(err) {
-			return result{finer: true}
-		}
 		return w.closing(f, fmt.Sprintf("this face could not be divided on its surface (%v): it was closed with flat triangles", err))
 	}
 	return r
@@ -58,16 +56,32 @@ func (e *touching) Error() string {
 	return fmt.Sprintf("segment %d of its boundary runs through a point of it", e.at.Segment)
 }
 
-// divisible tells whether a finer division of the edges may help.
-func divisible(err error) bool {
-	switch err.(type) {
-	case *triangulate.Crossing, *touching, *triangulate.Repeated:
-		return true
+// finer lists the edges whose finer division may help: chords of two curves that run close
+// together cross where the curves do not.
+func (w *worker) finer(err error) []int32 {
+	var segments []int
+	switch e := err.(type) {
+	case *triangulate.Crossing:
+		segments = []int{e.A, e.B}
+	case *touching:
+		segments = []int{e.at.Segment}
+	default:
+		return nil
 	}
-	return false
+	var list []int32
+	for _, s := range segments {
+		k := w.along[s]
+		if k < 0 {
+			continue
+		}
+		if _, straight := w.body.edges[k].Curve.(*shape.Line); !straight {
+			list = append(list, k)
+		}
+	}
+	return list
 }
 
-func (w *worker) onSurface(f *face) (result, error) {
+func (w *worker) onSurface(f *face, last bool) (result, error) {
 	var rings []ring
 	off := 0.0
 	for l := range f.Loops {
@@ -102,34 +116,47 @@ func (w *worker) onSurface(f *face) (result, error) {
 	for _, p := range w.uv {
 		w.flat = append(w.flat, m.to(p))
 	}
-	if err := w.plan.Region(w.flat, w.segments); err != nil {
-		return result{}, err
+	var r result
+	w.space = w.space[:0]
+	for _, id := range w.ids {
+		if id >= 0 {
+			w.space = append(w.space, w.body.points[id])
+		} else {
+			w.space = append(w.space, w.inner[^id])
+		}
 	}
-	if t := w.plan.Touches(); len(t) > 0 {
-		return result{}, &touching{t[0]}
+	var plan [][3]int32
+	err = w.plan.Region(w.flat, w.segments)
+	if t := w.plan.Touches(); err == nil && len(t) > 0 {
+		err = &touching{t[0]}
 	}
 	deviation := 0.0
-	boundary := len(w.uv)
-	if !flat {
-		w.space = w.space[:0]
-		for i, id := range w.ids {
-			if id >= 0 {
-				w.space = append(w.space, w.body.points[id])
-			} else {
-				w.space = append(w.space, w.inner[^id])
+	if err != nil {
+		if !last {
+			if finer := w.finer(err); len(finer) > 0 {
+				return result{finer: finer}, nil
 			}
-			_ = i
 		}
-		w.fill(f.surface, m)
-		deviation = w.refine(f.surface, m, boundary)
-		for i := boundary; i < len(w.uv); i++ {
-			w.ids = append(w.ids, ^int32(len(w.inner)))
-			w.inner = append(w.inner, w.space[i])
+		if plan = w.clip(rings); plan == nil {
+			return result{}, err
 		}
+		r.note = fmt.Sprintf("the boundary of this face crosses or touches itself (%v): its triangles may fold there", err)
+		if !flat {
+			deviation = w.deviation(f.surface, plan)
+		}
+	} else {
+		boundary := len(w.uv)
+		if !flat {
+			w.fill(f.surface, m)
+			deviation = w.refine(f.surface, m, w.chord()+off)
+			for i := boundary; i < len(w.uv); i++ {
+				w.ids = append(w.ids, ^int32(len(w.inner)))
+				w.inner = append(w.inner, w.space[i])
+			}
+		}
+		plan = w.plan.Triangles()
 	}
-	var r result
 	forward := f.forward != turned
-	plan := w.plan.Triangles()
 	r.triangles = make([][3]int32, 0, len(plan))
 	for _, t := range plan {
 		a, b, c := w.ids[t[0]], w.ids[t[1]], w.ids[t[2]]
@@ -144,9 +171,13 @@ func (w *worker) onSurface(f *face) (result, error) {
 	r.inner = w.inner
 	r.deviation = deviation
 	if off > max(w.body.chord, w.body.from.UncertaintyMM) {
-		r.note = fmt.Sprintf("the edges of this face lie up to %.3g mm off its surface", off)
+		if r.note != "" {
+			r.note += "; "
+		}
+		r.note += fmt.Sprintf("the edges of this face lie up to %.3g mm off its surface", off)
 		r.deviation = max(r.deviation, off)
 	}
+	r.extent = w.faceExtent(f.surface, r.deviation)
 	w.integrate(f.surface, rings, plan, flat, forward, &r.sums)
 	return r, nil
 }
@@ -154,7 +185,7 @@ func (w *worker) onSurface(f *face) (result, error) {
 // gatherBoundary numbers the boundary points that differ and lists the segments between them. Two
 // runs along the same segment enclose nothing and are left out: a slit.
 func (w *worker) gatherBoundary(rings []ring) {
-	w.uv, w.ids, w.segments = w.uv[:0], w.ids[:0], w.segments[:0]
+	w.uv, w.ids, w.segments, w.along = w.uv[:0], w.ids[:0], w.segments[:0], w.along[:0]
 	w.after, w.many = w.after[:0], w.many[:0]
 	if w.first == nil {
 		w.first = map[int32][]int32{}
@@ -166,7 +197,7 @@ func (w *worker) gatherBoundary(rings []ring) {
 			w.box = w.box.AddPoint(rings[i].nodes[k].uv)
 		}
 	}
-	near := tol.SameParameterShare * (w.box.X.Length() + w.box.Y.Length())
+	near := w.near()
 	repeats := false
 	number := func(n *node) int32 {
 		for _, k := range w.first[n.id] {
@@ -194,6 +225,7 @@ func (w *worker) gatherBoundary(rings []ring) {
 			}
 			if a != b {
 				w.segments = append(w.segments, [2]int32{a, b})
+				w.along = append(w.along, nodes[k-1].edge)
 			}
 			a = b
 		}
@@ -209,21 +241,26 @@ func (w *worker) gatherBoundary(rings []ring) {
 	}
 }
 
+// near is the distance under which two parameter points of one vertex are one.
+func (w *worker) near() float64 {
+	return tol.SameParameterShare * (w.box.X.Length() + w.box.Y.Length())
+}
+
 func (w *worker) cancelSlits() {
 	count := map[[2]int32]int{}
 	for _, s := range w.segments {
 		count[[2]int32{min(s[0], s[1]), max(s[0], s[1])}]++
 	}
-	kept := w.segments[:0]
-	for _, s := range w.segments {
+	kept, along := w.segments[:0], w.along[:0]
+	for i, s := range w.segments {
 		key := [2]int32{min(s[0], s[1]), max(s[0], s[1])}
 		if n := count[key]; n%2 == 0 {
 			continue
 		}
 		count[key] = 0
-		kept = append(kept, s)
+		kept, along = append(kept, s), append(along, w.along[i])
 	}
-	w.segments = kept
+	w.segments, w.along = kept, along
 	// What is on no segment any more is no corner.
 	used := make([]int32, len(w.uv))
 	for i := range used {
@@ -279,8 +316,7 @@ const refineLimit = 200_000
 // refine adds points until the surface stands off every triangle by no more than it may, looked
 // at over the middles of its inner edges and its centroid, and returns the largest deviation
 // left. Deviation is taken along the surface's normal: a slip along the surface is none.
-func (w *worker) refine(s shape.Surface, m metric, boundary int) float64 {
-	allowed := w.chord()
+func (w *worker) refine(s shape.Surface, m metric, allowed float64) float64 {
 	worst := 0.0
 	w.plan.Refine(refineLimit, func(t [3]int32) (r2.Point, bool) {
 		w.catchUp(s, m)
@@ -324,6 +360,16 @@ func (w *worker) catchUp(s shape.Surface, m metric) {
 		w.uv = append(w.uv, uv)
 		w.space = append(w.space, s.Point(uv.X, uv.Y))
 	}
+}
+
+// deviation is the largest at the centroids of triangles.
+func (w *worker) deviation(s shape.Surface, plan [][3]int32) float64 {
+	worst := 0.0
+	for _, t := range plan {
+		uv := w.uv[t[0]].Add(w.uv[t[1]]).Add(w.uv[t[2]]).Mul(1.0 / 3)
+		worst = max(worst, offSurface(s, uv, w.space[t[0]].Add(w.space[t[1]]).Add(w.space[t[2]]).Mul(1.0/3)))
+	}
+	return worst
 }
 
 func offSurface(s shape.Surface, uv r2.Point, p r3.Vector) float64 {
@@ -449,8 +495,16 @@ func (w *worker) closing(f *face, note string) result {
 			r.deviation = max(r.deviation, d)
 		}
 	}
+	w.space = w.space[:0]
+	for _, ids := range loops {
+		for _, id := range ids {
+			w.space = append(w.space, point(id))
+		}
+	}
+	r.extent.box = geom.BoxOf(append(w.space, r.inner...))
+	for k := range 3 {
+		r.extent.low[k], r.extent.up[k] = r.deviation, r.deviation
+	}
 	r.sums.deviation(r.deviation)
 	return r
 }
-
-var _ = brep.Face{}

@@ -17,9 +17,12 @@
 package tessellate
 
 import (
+	"math"
+
 	"github.com/golang/geo/s1"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/step/brep"
 	"pocketgauge/mesh/tol"
 )
@@ -70,6 +73,11 @@ func Model(m *brep.Model, opt Options) ([]mesh.Part, []mesh.Note) {
 			p.ChordMM *= o.Motion.Scale
 			if p.Exact != nil {
 				q := p.Exact.Moved(o.Motion)
+				if !quarterTurns(o.Motion) {
+					// The box of a turned box is too wide; that of the mesh lacks the chord.
+					q.Bounds, q.BoundsErrorMM = p.Mesh.Bounds(), p.ChordMM
+				}
+				q.BoundsErrorMM += roundings * tol.RoundoffDouble * q.Bounds.MaxAbs()
 				p.Exact = &q
 			}
 			faces := make([]mesh.Face, len(p.Faces))
@@ -86,6 +94,17 @@ func Model(m *brep.Model, opt Options) ([]mesh.Part, []mesh.Note) {
 		parts = append(parts, p)
 	}
 	return parts, notes
+}
+
+// quarterTurns tells whether a motion takes axes to axes.
+func quarterTurns(m geom.Motion) bool {
+	for _, row := range m.Rotation {
+		big := max(math.Abs(row.X), math.Abs(row.Y), math.Abs(row.Z))
+		if math.Abs(row.X)+math.Abs(row.Y)+math.Abs(row.Z)-big > tol.AxesSine {
+			return false
+		}
+	}
+	return true
 }
 
 // facets is a body that is triangles in the file already.
