@@ -75,12 +75,42 @@ func withAlpha(c color.RGBA, a uint8) color.RGBA { c.A = a; return c }
 
 // line draws a stroke with flat ends.
 func (c *canvas) line(tone color.RGBA, width float64, a, b point) {
+	a, b, ok := c.clipped(a, b, width)
 	d := b.minus(a)
-	if d.length() == 0 {
+	if !ok || d.length() == 0 {
 		return
 	}
 	n := point{-d.y, d.x}.times(width / 2 / d.length())
 	c.fill(tone, a.plus(n), b.plus(n), b.minus(n), a.minus(n))
+}
+
+// clipped is the part of a segment within the picture and a border around it (Liang and Barsky, A
+// New Concept and Method for Line Clipping, 1984). The rasteriser of polygons walks every row
+// between a corner and the picture, so what lies far outside must not reach it.
+func (c *canvas) clipped(a, b point, border float64) (point, point, bool) {
+	d := b.minus(a)
+	from, to := 0.0, 1.0
+	for _, side := range [4][2]float64{
+		{-d.x, a.x + border}, {d.x, float64(c.opt.WidthPX) + border - a.x},
+		{-d.y, a.y + border}, {d.y, float64(c.opt.HeightPX) + border - a.y},
+	} {
+		p, q := side[0], side[1]
+		switch {
+		case !(math.Abs(p)+math.Abs(q) < math.MaxFloat64):
+			return a, b, false
+		case p == 0 && q < 0:
+			return a, b, false
+		case p < 0:
+			from = max(from, q/p)
+		case p > 0:
+			to = min(to, q/p)
+		}
+	}
+	return a.plus(d.times(from)), a.plus(d.times(to)), from < to
+}
+
+func (c *canvas) within(p point) bool {
+	return p.x >= 0 && p.y >= 0 && p.x < float64(c.opt.WidthPX) && p.y < float64(c.opt.HeightPX)
 }
 
 func regular(centre point, radius float64, corners int, turn float64) []point {

@@ -29,15 +29,21 @@ func (c *canvas) ghosts(lines [][]r3.Vector) {
 func (c *canvas) split(from, to r3.Vector, draw func(a, b point, hides bool)) {
 	ax, ay, az := c.camera.Project(from)
 	bx, by, bz := c.camera.Project(to)
-	a, b := point{ax, ay}, point{bx, by}
-	const most = 2 * MaxSizePX // ghost lines may run far out of a close-up
-	steps := int(min(math.Ceil(b.minus(a).length()/2), most))
+	whole := point{bx, by}.minus(point{ax, ay})
+	a, b, ok := c.clipped(point{ax, ay}, point{bx, by}, 2)
+	if !ok {
+		return
+	}
+	// Depth along the clipped part: linear along the whole.
+	slope := (bz - az) / whole.length()
+	depth0 := az + slope*a.minus(point{ax, ay}).length()
+	steps := int(math.Ceil(b.minus(a).length() / 2))
 	if steps == 0 {
 		return
 	}
 	at := func(i int) (point, float64) {
 		k := float64(i) / float64(steps)
-		return a.plus(b.minus(a).times(k)), az + (bz-az)*k
+		return a.plus(b.minus(a).times(k)), depth0 + slope*b.minus(a).length()*k
 	}
 	start, _ := at(0)
 	p, d := at(0)

@@ -5,9 +5,21 @@ import (
 	"math"
 )
 
+// seenMarks are those whose place is in the picture; a close-up leaves the others out.
+func (c *canvas) seenMarks(all []Mark) []Mark {
+	var list []Mark
+	for _, m := range all {
+		if x, y, _ := c.camera.Project(m.At); c.within(point{x, y}) {
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
 // marks draws each mark as a ring at its place, a leader, and a badge with its label. A place that
 // the body hides has a broken leader and a ring with a gap.
-func (c *canvas) marks(list []Mark) {
+func (c *canvas) marks(all []Mark) {
+	list := c.seenMarks(all)
 	u := c.unit
 	l := newLettering(math.Max(12.5*u, 10), true)
 	w, h := float64(c.opt.WidthPX), float64(c.opt.HeightPX)

@@ -230,7 +230,8 @@ func inChunks(n int, do func(lo, hi int)) {
 	inParallel(chunksOf(n), func(i int) { do(i*chunkSize, min((i+1)*chunkSize, n)) })
 }
 
-// inParallel calls do(0) to do(n-1) over all cores.
+// inParallel calls do(0) to do(n-1) over all cores. A panic in one of them is raised again in the
+// caller, where it can be caught; in a goroutine of its own it would end the whole program.
 func inParallel(n int, do func(i int)) {
 	workers := min(runtime.GOMAXPROCS(0), n)
 	if workers <= 1 {
@@ -241,14 +242,23 @@ func inParallel(n int, do func(i int)) {
 	}
 	var next atomic.Int64
 	var wait sync.WaitGroup
+	var failed atomic.Pointer[any]
 	for range workers {
 		wait.Go(func() {
+			defer func() {
+				if r := recover(); r != nil {
+					failed.CompareAndSwap(nil, &r)
+				}
+			}()
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				do(i)
 			}
 		})
 	}
 	wait.Wait()
+	if r := failed.Load(); r != nil {
+		panic(*r)
+	}
 }
 
 // Buffers are used again: fresh pages cost more than what is done with them.

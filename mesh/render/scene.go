@@ -19,6 +19,7 @@ type Scene struct {
 	Tones []color.RGBA
 	// Steel is the tone of the metal; the zero value is that of SteelTone("").
 	Steel color.RGBA
+	// Marks whose place lies outside the picture are left out.
 	Marks []Mark
 	// Ghost are polylines drawn thin over the body, faint where the body hides them: the
 	// pocket's outline, a zone.

@@ -108,7 +108,12 @@ func (l *lights) coat(tone color.RGBA, normal, middle r3.Vector) (lit, dark shad
 }
 
 func linearShade(c fauxgl.Color) shade {
-	q := func(v float64) uint16 { return fineLinear[int(min(max(v, 0), 1)*linearOne+0.5)] }
+	q := func(v float64) uint16 {
+		if !(v > 0) { // NaN too
+			return 0
+		}
+		return fineLinear[int(min(v, 1)*linearOne+0.5)]
+	}
 	return shade{q(c.R), q(c.G), q(c.B)}
 }
 
@@ -127,6 +132,9 @@ func (s *Scene) coats(c *Camera, p *projected, l lights, light *projected) []coa
 			}
 			area := m.AreaVector(t)
 			normal := area.Normalize()
+			if !finite(normal) || normal == (r3.Vector{}) {
+				normal = c.ToEye // a facet too large or too thin to have a direction in binary64
+			}
 			tone := steel
 			if s.Tones != nil {
 				tone = s.Tones[t]

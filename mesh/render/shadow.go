@@ -50,11 +50,10 @@ func drawShadows(light *projected, lightMatrix, picture fauxgl.Matrix) *shadowMa
 
 // lit reports whether the light reaches a place of the map.
 func (s *shadowMap) lit(x, y, depth, bias float32) bool {
-	i, j := int(x), int(y)
-	if x < 0 || y < 0 || i >= s.size || j >= s.size {
+	if size := float32(s.size); !(x >= 0 && y >= 0 && x < size && y < size) { // NaN too
 		return true
 	}
-	return depth <= s.depth[j*s.size+i]+bias
+	return depth <= s.depth[int(y)*s.size+int(x)]+bias
 }
 
 // spread is how far apart, in cells, the outermost samples of a pixel look the map up. Each sample
