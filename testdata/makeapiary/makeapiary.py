@@ -219,7 +219,7 @@ def bee_escape_moving():
     for i in range(6):
         a = math.radians(30 + 60 * i)
         tools.append(taper((22.5 * math.cos(a), 22.5 * math.sin(a)), 27, 1.8, top - 2.0, top + 0.5, -3, turn=a))
-    tools += pins([(30 * math.cos(math.radians(60 * i)), 30 * math.sin(math.radians(60 * i))) for i in (1, 2, 4, 5)], 3.0, top)
+    tools += pins([(25 * math.cos(math.radians(60 * i)), 25 * math.sin(math.radians(60 * i))) for i in (1, 2, 4, 5)], 3.0, top)
     return cut(smoker_block(tie_in=True), *tools)
 
 
