@@ -179,6 +179,13 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 	}
 	r.extent = w.faceExtent(f.surface, r.deviation)
 	w.integrate(f.surface, rings, plan, flat, forward, &r.sums)
+	// Where edges lie off the surface the faces leave a gap of that width: what it lacks of the
+	// integrals is its area times the reach of the body.
+	round := 0.0
+	for _, s := range w.segments {
+		round += w.space[s[0]].Sub(w.space[s[1]]).Norm()
+	}
+	r.sums.gap(off*round, w.body.box.Diagonal()/2)
 	return r, nil
 }
 

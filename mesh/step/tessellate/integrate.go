@@ -75,6 +75,13 @@ func (s *integrals) deviation(d float64) {
 	s.momentError += s.area * d
 }
 
+// gap adds to the errors what a strip of an area may hold, anywhere within reach.
+func (s *integrals) gap(area, reach float64) {
+	s.areaError += area
+	s.volumeError += area * reach / 3
+	s.momentError += area * reach * reach / 2
+}
+
 // Radon's rule in barycentric coordinates: the centroid and two rings of three.
 var (
 	radonA  = (6 - math.Sqrt(15)) / 21
@@ -152,7 +159,7 @@ func (s *integrals) estimate(lesser *integrals) {
 		return
 	}
 	share := math.Abs(s.area-lesser.area) / size
-	s.areaError = size * min(share, share*math.Sqrt(share))
+	s.areaError += size * min(share, share*math.Sqrt(share))
 	of := func(a, b, scale float64) float64 {
 		if !(scale > 0) {
 			return 0
@@ -160,9 +167,9 @@ func (s *integrals) estimate(lesser *integrals) {
 		d := math.Abs(a-b) / scale
 		return scale * min(d, d*math.Sqrt(d))
 	}
-	s.volumeError = of(s.volume, lesser.volume, math.Abs(s.volume))
+	s.volumeError += of(s.volume, lesser.volume, math.Abs(s.volume))
 	m := s.moment.Norm()
-	s.momentError = of(s.moment.Sub(lesser.moment).Norm(), 0, m)
+	s.momentError += of(s.moment.Sub(lesser.moment).Norm(), 0, m)
 }
 
 // quarterings bounds how often a triangle is divided in four for its integral alone.
