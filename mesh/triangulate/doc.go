@@ -2,9 +2,9 @@
 // boundary allows: the constrained Delaunay triangulation.
 //
 // It knows points of a plane and segments between them; it knows no surface, no unit and no
-// tolerance. Every decision is the exact sign of mesh/geom, so there is no input for which it
-// returns a bad triangulation: it returns the right one, or an error that names the points or
-// segments at fault.
+// tolerance. Every decision is an exact sign of mesh/geom, so an input gets either the
+// triangulation promised below or an error that names the points or segments at fault; nothing is
+// decided by what is small.
 //
 // Invariants of Workspace.Triangles after Region returned nil, and after every Insert:
 //
@@ -23,4 +23,15 @@
 // Triangulations, Computers & Structures 47, 1993). A far triangle around everything takes the
 // part of the points at infinity; what it does to the hull is outside every closed boundary and
 // cannot be seen from within.
+//
+// Cost: expected n log n, about a microsecond a point on one core, and under two for a whole
+// rectangle; a warm workspace allocates nothing. Rows of points, thin clouds, fans, hubs, spirals
+// and parabolas of 40,000 points stay near linear. The worst case is quadratic, as where every
+// segment crosses most of the edges between the points; whoever takes points from strangers
+// limits their number.
+//
+// Limits: a point inserted near a segment makes thin triangles there, because segments are never
+// divided; keeping points off is the caller's part. An inserted point is looked for in the whole
+// region, also behind a hole. Sets under 64 points go in as given: spreading them first by a
+// stride near the golden section made strips a tenth faster and circles a seventh slower.
 package triangulate

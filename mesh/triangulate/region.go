@@ -20,7 +20,6 @@ type Workspace struct {
 	fresh   [][2]int32
 	queue   []int32
 	order   []uint64
-	sorted  []uint64
 	odd     []bool
 	touches []Touch
 	inside  [][3]int32
