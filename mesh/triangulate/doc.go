@@ -24,7 +24,7 @@
 // part of the points at infinity; what it does to the hull is outside every closed boundary and
 // cannot be seen from within.
 //
-// Cost: expected n log n, about a microsecond a point on one core, and under two for a whole
+// Cost: expected n log n, about a microsecond a point on one core, and a quarter of one for a whole
 // rectangle; a warm workspace allocates nothing. Rows of points, thin clouds, fans, hubs, spirals
 // and parabolas of 40,000 points stay near linear. The worst case is quadratic, as where every
 // segment crosses most of the edges between the points; whoever takes points from strangers

@@ -123,6 +123,11 @@ func (w *Workspace) Region(points []r2.Point, segments [][2]int32) error {
 	if len(points) > math.MaxInt32/4 {
 		return fmt.Errorf("%d points are more than can be numbered", len(points))
 	}
+	if w.quadrilateral(points, segments) {
+		w.ready = true
+		return nil
+	}
+	w.points = w.points[:0]
 	if err := w.enclose(points); err != nil {
 		return err
 	}

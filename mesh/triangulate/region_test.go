@@ -150,6 +150,9 @@ func (w *Workspace) links() error {
 		}
 		for i, n := range a.n {
 			if n == none {
+				if a.inside && a.odd>>i&1 == 0 {
+					return fmt.Errorf("triangle %d is inside and its side %d open", t, i)
+				}
 				continue
 			}
 			b := &w.tris[n]
@@ -166,6 +169,9 @@ func (w *Workspace) links() error {
 		}
 	}
 	for v, t := range w.at {
+		if t == none && v < far {
+			continue
+		}
 		if !slices.Contains(w.tris[t].v[:], int32(v)) {
 			return fmt.Errorf("point %d is not at triangle %d", v, t)
 		}
@@ -596,5 +602,60 @@ func TestAtTheEdgeOfNumbers(t *testing.T) {
 	var unusable *Unusable
 	if err := w.Region([]r2.Point{{X: 0x1p201}, {X: 1}, {Y: 1}}, nil); !errors.As(err, &unusable) {
 		t.Errorf("too far: %v", err)
+	}
+}
+
+// A triangle or quadrilateral takes a way of its own. It must agree with the long way, which is
+// taken when the segments come in another order, on how many triangles there are and on the
+// error, and must bear insertions.
+func TestFewCornersEitherWay(t *testing.T) {
+	r := seed(t)
+	var short, long Workspace
+	regions := 0
+	for round := range 600 {
+		n := 3 + round%2
+		var p []r2.Point
+		for range n {
+			p = append(p, r2.Point{X: float64(r.IntN(5)) / 3, Y: float64(r.IntN(5)) / 7})
+		}
+		_, s := loopsOf(p)
+		turned := append(slices.Clone(s[1:]), s[0])
+		err, other := short.Region(p, s), long.Region(p, turned)
+		if (err == nil) != (other == nil) {
+			t.Fatalf("%v: %v one way, %v the other", p, err, other)
+		}
+		if err != nil {
+			continue
+		}
+		a := slices.Clone(short.Triangles())
+		if len(a) != len(long.Triangles()) {
+			t.Fatalf("%v: %v one way, %v the other", p, a, long.Triangles())
+		}
+		area := new(big.Rat)
+		for _, c := range long.Triangles() {
+			area.Add(area, cross2(p[c[0]], p[c[1]], p[c[2]]))
+		}
+		if len(a) > 0 {
+			regions++
+		}
+		for k := range 3 {
+			if err := short.links(); err != nil {
+				t.Fatalf("%v: %v", p, err)
+			}
+			if err := audit(short.Points(), s, short.Triangles(), area); err != nil {
+				t.Fatalf("%v: %v", p, err)
+			}
+			if k == 0 {
+				short.Insert(r2.Point{X: r.Float64(), Y: r.Float64()})
+				continue
+			}
+			short.Refine(4, func(c [3]int32) (r2.Point, bool) {
+				q := short.Points()
+				return q[c[0]].Add(q[c[1]]).Add(q[c[2]]).Mul(1.0 / 3), true
+			})
+		}
+	}
+	if regions < 150 {
+		t.Errorf("%d regions: the test is blind", regions)
 	}
 }
