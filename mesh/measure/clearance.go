@@ -12,11 +12,12 @@ import (
 
 // Clearance is how near a body comes to one piece of an outline.
 type Clearance struct {
-	// Touched is false where no part of the body between the heights has this piece nearest
-	// (Least) or lies opposite it (Gap).
+	// Touched is false where no part of the body between the heights has this piece nearest or,
+	// in a convex outline, lies opposite it.
 	Touched bool
-	// LeastMM is the least signed clearance of surface points that have this piece nearest:
-	// negative outside the outline. ErrorMM bounds its error, At is the place.
+	// LeastMM is the least signed clearance from this piece of surface points that have it
+	// nearest or, in a convex outline, lie opposite it: negative outside the outline. ErrorMM
+	// bounds its error, At is the place.
 	LeastMM, ErrorMM float64
 	At               r3.Vector
 	// Faced is set where some of the surface lies opposite the piece. GapMM is then the least
@@ -74,6 +75,7 @@ func (c *Clearance) take(o Clearance) {
 }
 
 func clearTriangle(c []Clearance, r *outline.Region, poly []r3.Vector, err float64) {
+	convex := r.Convex()
 	for i := range poly {
 		q := r2.Point{X: poly[i].X, Y: poly[i].Y}
 		d, k := r.Clearance(q)
@@ -82,14 +84,20 @@ func clearTriangle(c []Clearance, r *outline.Region, poly []r3.Vector, err float
 			// Carried on without end: a piece is faced by what is opposite any part of it, and
 			// an edge of the polygon that passes over it faces it too.
 			next := poly[(i+1)%len(poly)]
-			if !r.Faces(k, q) && !r.Faces(k, r2.Point{X: (q.X + next.X) / 2, Y: (q.Y + next.Y) / 2}) {
+			faces := r.Faces(k, q)
+			if !faces && !r.Faces(k, r2.Point{X: (q.X + next.X) / 2, Y: (q.Y + next.Y) / 2}) {
 				continue
 			}
 			g := r.Gap(k, q)
 			c[k].take(Clearance{Faced: true, GapMM: g, GapErrorMM: err, GapAt: poly[i]})
+			// A side may ask for more than the one that is nearer: inside a convex line, the
+			// distance to the piece that a point is opposite is the gap.
+			if convex && faces && d >= 0 {
+				c[k].take(Clearance{Touched: true, LeastMM: g, ErrorMM: err, At: poly[i]})
+			}
 		}
 	}
-	if r.Convex() || len(poly) < 3 {
+	if convex || len(poly) < 3 {
 		return
 	}
 	for i := 1; i+1 < len(poly); i++ {

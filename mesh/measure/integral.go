@@ -11,17 +11,25 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/tol"
 )
 
 // chunk is how many triangles one partial sum takes. It is fixed, so that the sums, and with
 // them every last bit of the results, are the same on any number of cores.
 const chunk = 1 << 14
 
+// termRoundings is how many roundings one facet's term passes through, generously: a triple
+// product of differences has 3 + 3 + 9 + 5.
+const termRoundings = 20
+
 // sums of one chunk, about the centre of the bounds.
 type sums struct {
 	volume6, area2 float64
 	moment24       r3.Vector
 	perimeter      float64
+	// size6 is the sum of what the volumes' factors multiply to: no less than their absolute
+	// values, and what their rounding goes by where a factor leans away.
+	size6 float64
 }
 
 // Integrals are volume, area and centroid of the polyhedron m (divergence theorem over its
@@ -33,6 +41,11 @@ type sums struct {
 // by perimeter*d summed over the triangles, and the first moment by area*d times the reach of
 // the body from its centre. A chord error bends only the area of curved faces at second order,
 // for which the same bound serves.
+//
+// Adding up rounds too, and counts where coordinates are doubles: a sum of n terms is off by no
+// more than n u times the sum of their absolute values (Higham, Accuracy and Stability of
+// Numerical Algorithms, 2nd ed., section 4.2), n the longest chain of additions, here a chunk's and
+// then one for each chunk; each term is good to termRoundings u of itself.
 //
 // Volume and centroid mean something only on a closed mesh; for others they are what the
 // facets at hand enclose with the centre of the bounds, and the caller must say so.
@@ -53,13 +66,15 @@ func Integrals(m *mesh.Mesh, roundoff, chordMM float64) mesh.Measures {
 		s.area2 += p.area2
 		s.moment24 = s.moment24.Add(p.moment24)
 		s.perimeter += p.perimeter
+		s.size6 += p.size6
 	}
 	r.VolumeMM3 = s.volume6 / 6
 	r.AreaMM2 = s.area2 / 2
 	d := math.Sqrt(3)*roundoff*r.Bounds.MaxAbs() + chordMM
 	reach := r.Bounds.Diagonal() / 2
-	r.VolumeErrorMM3 = r.AreaMM2 * d
-	r.AreaErrorMM2 = s.perimeter * d
+	adding := tol.RoundoffDouble * float64(min(chunk, len(m.Triangles))+len(parts)+termRoundings)
+	r.VolumeErrorMM3 = r.AreaMM2*d + adding*s.size6/6
+	r.AreaErrorMM2 = s.perimeter*d + adding*r.AreaMM2
 	r.BoundsErrorMM = d
 	r.CentroidMM = centre
 	if v := math.Abs(r.VolumeMM3); v > 0 {
@@ -77,9 +92,10 @@ func sumChunk(m *mesh.Mesh, from, to int, centre r3.Vector) sums {
 		a, b, c = a.Sub(centre), b.Sub(centre), c.Sub(centre)
 		ab, ac := b.Sub(a), c.Sub(a)
 		n := ab.Cross(ac)
-		v := a.Dot(n)
+		v, area2 := a.Dot(n), n.Norm()
 		s.volume6 += v
-		s.area2 += n.Norm()
+		s.size6 += a.Norm() * area2
+		s.area2 += area2
 		s.moment24 = s.moment24.Add(a.Add(b).Add(c).Mul(v))
 		s.perimeter += ab.Norm() + ac.Norm() + c.Sub(b).Norm()
 	}
