@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sort"
 	"sync"
 	"sync/atomic"
@@ -131,12 +132,14 @@ func newBody(from *brep.Body, opt Options) *body {
 		}
 	}
 	b.chord = opt.ChordMM
-	if share := tol.ChordPerDiagonal * b.box.Diagonal(); share > 0 {
-		b.chord = min(b.chord, share)
+	if d := b.box.Diagonal(); d > 0 {
+		b.chord = max(min(b.chord, tol.ChordPerDiagonal*d), tol.FinestChordPerDiagonal*d)
 	}
 	b.mergeShort()
 	return b
 }
+
+func finite(v r3.Vector) bool { return v.X-v.X == 0 && v.Y-v.Y == 0 && v.Z-v.Z == 0 }
 
 func hasEdges(f *brep.Face) bool {
 	for l := range f.Loops {
@@ -198,6 +201,7 @@ func (b *body) divideEdges(vertices int) {
 			}
 			chord := tol.ChordShare * b.chord / float64(int(1)<<(2*e.finer))
 			e.ts = divide(e.Edge, e.a == e.b, b.atPoles(e), chord, b.angle, e.ts)
+			e.ts = slices.DeleteFunc(e.ts, func(t float64) bool { return !finite(e.Curve.Point(t)) })
 		}
 	})
 	n := vertices
@@ -298,12 +302,13 @@ func (b *body) tessellate() {
 func (b *body) part() mesh.Part {
 	shells := make([]integrals, len(b.from.Shells))
 	turned := make([]bool, len(b.from.Shells))
+	closed := b.closedShells()
 	for _, f := range b.faces {
 		shells[f.shell].add(&f.result.sums)
 	}
 	for s := range shells {
-		// A shell of a solid has its metal inside, a void outside, whatever its flags say.
-		if !b.from.Sheet && shells[s].volume != 0 && (shells[s].volume < 0) != b.from.Shells[s].Void {
+		// A closed shell has its metal inside, a void outside, whatever its flags say.
+		if closed[s] && shells[s].volume != 0 && (shells[s].volume < 0) != b.from.Shells[s].Void {
 			turned[s] = true
 			shells[s].turn()
 		}
@@ -350,6 +355,38 @@ func (b *body) part() mesh.Part {
 	p.Audit = mesh.NewAudit(m)
 	p.Exact = b.measures(shells, m)
 	return p
+}
+
+// closedShells tells which shells use each of their edges as often one way as the other.
+func (b *body) closedShells() []bool {
+	closed := make([]bool, len(b.from.Shells))
+	balance := make([]int32, len(b.edges))
+	for s := range b.from.Shells {
+		closed[s] = true
+		count := func(check bool) {
+			for _, f := range b.from.Shells[s].Faces {
+				for l := range f.Loops {
+					for u := range f.Loops[l].Uses {
+						use := &f.Loops[l].Uses[u]
+						k := b.edgeOf[use.Edge]
+						switch {
+						case check:
+							closed[s] = closed[s] && balance[k] == 0
+							balance[k] = 0
+						case b.edges[k].merged:
+						case use.Forward:
+							balance[k]++
+						default:
+							balance[k]--
+						}
+					}
+				}
+			}
+		}
+		count(false)
+		count(true)
+	}
+	return closed
 }
 
 // dropUnused takes out vertices that no triangle names, such as that of a vertex loop.

@@ -9,6 +9,8 @@ import (
 // mostClipped bounds the corners of a boundary that is clipped: it takes their square in time.
 const mostClipped = 4000
 
+const looksPerCorner = 32
+
 // clip cuts a boundary that crosses or touches itself into triangles corner by corner: the
 // triangulation then is as wrong as the boundary and no more, and its signed areas add up to the
 // boundary's. Holes are joined to the rest by a line that is run along both ways. It returns nil
@@ -57,6 +59,8 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 	var plan [][3]int32
 	poly := append([]int32(nil), joined...)
 	at := 0
+	// Looking for free corners may take the cube of their number; after a while it is given up.
+	looks := looksPerCorner * len(poly)
 	for len(poly) > 3 {
 		n := len(poly)
 		pick, best := -1, math.Inf(-1)
@@ -68,7 +72,12 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 			if q := area / max(w.flat[c].Sub(w.flat[a]).Norm(), math.SmallestNonzeroFloat64); q > best {
 				best, pick = q, i
 			}
-			if area > 0 && w.free(poly, a, b, c, corner) {
+			if area > 0 && looks > 0 {
+				looks--
+			} else {
+				continue
+			}
+			if w.free(poly, a, b, c, corner) {
 				pick = i
 				break
 			}

@@ -1,6 +1,7 @@
 package tessellate
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -43,11 +44,16 @@ func (w *worker) face(f *face, last bool) result {
 		return w.closing(f, "this face has no surface that was understood: it was closed with flat triangles")
 	}
 	r, err := w.onSurface(f, last)
+	if err == nil && !r.sums.finite() {
+		err = errNumbers
+	}
 	if err != nil {
 		return w.closing(f, fmt.Sprintf("this face could not be divided on its surface (%v): it was closed with flat triangles", err))
 	}
 	return r
 }
+
+var errNumbers = errors.New("its surface has points that are no numbers")
 
 // touching is the error of a boundary that touches itself between points.
 type touching struct{ at triangulate.Touch }
@@ -317,15 +323,21 @@ func (w *worker) onBoundary(a, b int32) bool {
 	return false
 }
 
-// refineLimit bounds the points that refinement adds to a face, beside what it has.
-const refineLimit = 200_000
+// innerBudget bounds the inner points of all faces of a body together, and leastInner is every
+// face's share at least: the work for a file grows with its length and not with the radii in it.
+const (
+	innerBudget = 1 << 25
+	leastInner  = 1 << 12
+)
+
+func (w *worker) innerLimit() int { return max(innerBudget/len(w.body.faces), leastInner) }
 
 // refine adds points until the surface stands off every triangle by no more than it may, looked
 // at over the middles of its inner edges and its centroid, and returns the largest deviation
 // left. Deviation is taken along the surface's normal: a slip along the surface is none.
 func (w *worker) refine(s shape.Surface, m metric, allowed float64) float64 {
 	worst := 0.0
-	w.plan.Refine(refineLimit, func(t [3]int32) (r2.Point, bool) {
+	w.plan.Refine(w.innerLimit()-min(w.innerLimit(), len(w.plan.Points())), func(t [3]int32) (r2.Point, bool) {
 		w.catchUp(s, m)
 		least, place, at := allowed, r2.Point{}, false
 		left := 0.0
@@ -475,31 +487,25 @@ func (w *worker) closing(f *face, note string) result {
 			}
 		}
 	}
-	for _, t := range r.triangles {
-		var c [3]r3.Vector
-		for k, id := range t {
-			if id >= 0 {
-				c[k] = point(id)
-			} else {
-				c[k] = r.inner[^id]
-			}
-			c[k] = c[k].Sub(w.body.origin())
+	at := func(id int32) r3.Vector {
+		if id >= 0 {
+			return point(id)
 		}
-		r.sums.flat(c[0], c[1], c[2])
+		return r.inner[^id]
+	}
+	o := w.body.origin()
+	for _, t := range r.triangles {
+		r.sums.flat(at(t[0]).Sub(o), at(t[1]).Sub(o), at(t[2]).Sub(o))
 	}
 	if f.surface != nil {
 		// The distance that the flat triangles are known to stand off by.
 		for _, t := range r.triangles {
-			var c r3.Vector
-			for _, id := range t {
-				if id >= 0 {
-					c = c.Add(point(id))
-				} else {
-					c = c.Add(r.inner[^id])
-				}
+			c := at(t[0]).Add(at(t[1])).Add(at(t[2]))
+			if _, d := f.surface.Parameters(c.Mul(1.0/3), r2.Point{}, false); d-d == 0 {
+				r.deviation = max(r.deviation, d)
+			} else {
+				r.deviation = w.body.box.Diagonal()
 			}
-			_, d := f.surface.Parameters(c.Mul(1.0/3), r2.Point{}, false)
-			r.deviation = max(r.deviation, d)
 		}
 	}
 	w.space = w.space[:0]
@@ -512,6 +518,12 @@ func (w *worker) closing(f *face, note string) result {
 	for k := range 3 {
 		r.extent.low[k], r.extent.up[k] = r.deviation, r.deviation
 	}
-	r.sums.deviation(r.deviation)
+	round := 0.0
+	for _, t := range r.triangles {
+		for k := range 3 {
+			round += at(t[k]).Sub(at(t[(k+1)%3])).Norm()
+		}
+	}
+	r.sums.deviation(r.deviation, round)
 	return r
 }

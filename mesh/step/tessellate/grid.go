@@ -114,6 +114,7 @@ func (w *worker) fill(s shape.Surface, m metric) {
 		return
 	}
 	w.markBoundary(m)
+	limit := w.innerLimit()
 	var along [gridSamples + 1]float64
 	for k, f := range rows {
 		v := w.box.Y.Lo + y*f
@@ -125,7 +126,7 @@ func (w *worker) fill(s shape.Surface, m metric) {
 		}
 		for _, f := range places(along[:], x, k%2 == 1) {
 			p := m.to(r2.Point{X: w.box.X.Lo + x*f, Y: v})
-			if w.marked(p) {
+			if w.marked(p) || len(w.plan.Points()) >= limit {
 				continue
 			}
 			w.plan.Insert(p)

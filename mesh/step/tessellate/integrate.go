@@ -68,11 +68,21 @@ func (s *integrals) flat(a, b, c r3.Vector) {
 	s.sample(c.Add(a).Mul(0.5), n, 1)
 }
 
-// deviation adds what a surface up to d away from the triangles may make of them.
-func (s *integrals) deviation(d float64) {
+// deviation adds to the errors what a surface up to d away from triangles of the total perimeter
+// round may make of them.
+func (s *integrals) deviation(d, round float64) {
 	s.volumeError += s.area * d
-	s.areaError += s.area
-	s.momentError += s.area * d
+	s.areaError += round * d
+	s.momentError += s.area * d * d
+}
+
+func (s *integrals) finite() bool {
+	for _, x := range [...]float64{s.area, s.volume, s.moment.X, s.moment.Y, s.moment.Z} {
+		if x-x != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // gap adds to the errors what a strip of an area may hold, anywhere within reach.
@@ -278,6 +288,9 @@ func (b *body) measures(shells []integrals, m *mesh.Mesh) *mesh.Measures {
 	var s integrals
 	for i := range shells {
 		s.add(&shells[i])
+	}
+	if !s.finite() {
+		return nil
 	}
 	q := &mesh.Measures{VolumeMM3: s.volume, AreaMM2: s.area}
 	box := m.Bounds()
