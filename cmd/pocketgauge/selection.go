@@ -86,10 +86,18 @@ func (p *selection) againstOneFrame(args []string, set *settings) (*work, error)
 	for _, f := range files {
 		w.inserts = append(w.inserts, batch.Insert{
 			File: f, Name: baseName(f), Frame: frame, Half: half, Unit: p.unit, Body: p.body,
-			Placement: p.placementWord(), Load: load.Options{ChordMM: set.chord},
+			Placement: p.placementWord(), Load: readingOf(frame, set),
 		})
 	}
 	return w, nil
+}
+
+// readingOf is how finely models are read for a frame: the flag, else what its rules ask.
+func readingOf(frame *rules.Frame, set *settings) load.Options {
+	if set.chord > 0 {
+		return load.Options{ChordMM: set.chord}
+	}
+	return load.Options{ChordMM: frame.Measuring.ChordMM.Value}
 }
 
 func (p *selection) placementWord() rules.Placement {
@@ -161,7 +169,7 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 		}
 		w.inserts = append(w.inserts, batch.Insert{
 			File: m.Path, Name: m.Name, Frame: frame, Half: e.Half, Steel: e.Steel.Value,
-			Unit: e.Unit.Value, Placement: e.Placement, Load: load.Options{ChordMM: set.chord},
+			Unit: e.Unit.Value, Placement: e.Placement, Load: readingOf(frame, set),
 		})
 	}
 	return nil
