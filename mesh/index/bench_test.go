@@ -29,9 +29,11 @@ func BenchmarkBuild(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			m := benchMesh(b, name)
 			var t *Tree
+			since := cpuSeconds()
 			for b.Loop() {
 				t = Build(m)
 			}
+			perCPU(b, len(m.Triangles), since)
 			b.ReportMetric(float64(t.MemoryBytes())/float64(len(m.Triangles)), "B/triangle")
 			b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/float64(len(m.Triangles))*1e9, "ns/triangle")
 		})
@@ -47,6 +49,7 @@ func BenchmarkFirst(b *testing.B) {
 		b.ReportMetric(float64(len(rays))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mrays/s")
 	}
 	b.Run("file order", func(b *testing.B) {
+		since := cpuSeconds()
 		for b.Loop() {
 			chunked(len(rays), batchChunk, func(_, from, to int) {
 				for i := from; i < to; i++ {
@@ -55,12 +58,15 @@ func BenchmarkFirst(b *testing.B) {
 			})
 		}
 		rate(b)
+		perCPU(b, len(rays), since)
 	})
 	b.Run("batch", func(b *testing.B) {
+		since := cpuSeconds()
 		for b.Loop() {
 			hits = t.FirstBatch(rays, hits)
 		}
 		rate(b)
+		perCPU(b, len(rays), since)
 	})
 	sum := 0.0
 	misses := 0
@@ -87,10 +93,12 @@ func BenchmarkNearest(b *testing.B) {
 		points[i] = rays[i].At((h.T+1e-3)/2 - 1e-3)
 	}
 	var feet []Foot
+	since := cpuSeconds()
 	for b.Loop() {
 		feet = t.NearestBatch(points, math.Inf(1), feet)
 	}
 	b.ReportMetric(float64(len(points))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mpoints/s")
+	perCPU(b, len(points), since)
 	sum := 0.0
 	for _, f := range feet {
 		sum += f.Distance
@@ -111,10 +119,12 @@ func BenchmarkBall(b *testing.B) {
 		}
 	}
 	var out []BallAnswer
+	since := cpuSeconds()
 	for b.Loop() {
 		out = t.BallBatch(in, 1e-4, 1e-5, out)
 	}
 	b.ReportMetric(float64(len(in))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mballs/s")
+	perCPU(b, len(in), since)
 	sum := 0.0
 	for _, a := range out {
 		sum += a.Radius

@@ -45,19 +45,15 @@ func (f *Field) FeatherEdges(accept func(a, b int32) bool) []FeatherEdge {
 	}
 	// Runs are joined over shared vertices.
 	run := map[int32]int32{}
-	var root func(v int32) int32
-	root = func(v int32) int32 {
-		p, ok := run[v]
-		if !ok {
+	root := func(v int32) int32 {
+		if _, ok := run[v]; !ok {
 			run[v] = v
-			return v
 		}
-		for p != run[p] {
-			run[p] = run[run[p]]
-			p = run[p]
+		for run[v] != v {
+			run[v] = run[run[v]]
+			v = run[v]
 		}
-		run[v] = p
-		return p
+		return v
 	}
 	for _, w := range wedges {
 		a, b := root(w.low), root(w.high)
