@@ -16,7 +16,7 @@ import (
 // off the cylinder by no more than half of tol.FlushMM, within what cutting bears. What is left
 // goes into the uncertainty.
 func zoneSides(radiusMM float64) int {
-	const least, most = 24, 96
+	const least, most = 24, 200
 	for n := least; n < most; n += 8 {
 		// A prism of equal area stands off by about half of the sagitta r (1 - cos(pi/n)) at its
 		// corners and a quarter of it within its sides; the whole is a safe bound.

@@ -39,8 +39,8 @@ func WriteInsertText(w io.Writer, in Insert, style Style) error {
 	} else {
 		title += "  " + in.File
 	}
-	fmt.Fprintf(&b, "%s  %s\n", style.paint(in.Verdict, padRight(strings.ToUpper(in.Verdict), 10)), title)
-	fmt.Fprintf(&b, "%12s%s half, frame %s\n", "", in.Half, in.Frame)
+	fmt.Fprintf(&b, "%s  %s\n", style.paint(in.Verdict, padRight(strings.ToUpper(in.Verdict), 12)), title)
+	fmt.Fprintf(&b, "%14s%s half, frame %s\n", "", in.Half, in.Frame)
 	passed, nearest := 0, -1
 	for i, f := range in.Findings {
 		if f.Verdict == VerdictPass && !style.All {
@@ -53,7 +53,7 @@ func WriteInsertText(w io.Writer, in Insert, style Style) error {
 		writeFinding(&b, f, style)
 	}
 	if passed > 0 {
-		fmt.Fprintf(&b, "%12s%s", "", passes(passed))
+		fmt.Fprintf(&b, "%14s%s", "", passes(passed))
 		if nearest >= 0 {
 			f := in.Findings[nearest]
 			fmt.Fprintf(&b, "; nearest to its limit: %s, %s %s (%s %s)", name(f), plain(*f.Value, f.Unit), f.Unit, f.LimitKind, plain(*f.Limit, f.Unit))
@@ -89,7 +89,7 @@ func name(f Finding) string {
 }
 
 func writeFinding(b *strings.Builder, f Finding, style Style) {
-	const indent = 12
+	const indent = 14
 	fmt.Fprintf(b, "  %s%s", style.paint(f.Verdict, padRight(f.Verdict, indent-2)), name(f))
 	if f.Value != nil && f.Unit != "count" {
 		fmt.Fprintf(b, "  %s %s", plain(*f.Value, f.Unit), f.Unit)
