@@ -12,6 +12,11 @@ const (
 	// that grows between samples.
 	ChordShare = 0.8
 
+	// RefineShare is the share of the allowed chord beyond which a triangle is refined. Points are set
+	// for ChordShare, and what comes out a little coarser is left: refining it at once would
+	// double the triangles.
+	RefineShare = 0.95
+
 	// FinestChordPerDiagonal bounds what a file can ask for: on a sphere the chord of this share of
 	// its diagonal takes 1.4 million triangles. A part of 5 m still gets the default chord.
 	FinestChordPerDiagonal = 1.0 / 500_000

@@ -20,19 +20,20 @@ type worker struct {
 	inner []r3.Vector // points of the face's own
 	plan  triangulate.Workspace
 
-	uv       []r2.Point // of the boundary points that differ, then of inner ones
-	flat     []r2.Point // the same in the metric of the triangulation
-	ids      []int32    // body points, or ^k
-	segments [][2]int32
-	along    []int32 // the edge of a segment, or -1
-	after    []int32 // the segment that leaves a point
-	many     []bool  // more than one does
-	space    []r3.Vector
-	first    map[int32][]int32
-	grid     grid
-	box      r2.Rect
-	box0     r2.Point
-	nx, ny   int
+	uv         []r2.Point // of the boundary points that differ, then of inner ones
+	flat       []r2.Point // the same in the metric of the triangulation
+	ids        []int32    // body points, or ^k
+	segments   [][2]int32
+	along      []int32 // the edge of a segment, or -1
+	after      []int32 // the segment that leaves a point
+	many       []bool  // more than one does
+	space      []r3.Vector
+	first      map[int32][]int32
+	grid       grid
+	stretching []float64
+	box        r2.Rect
+	box0       r2.Point
+	nx, ny     int
 }
 
 func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
@@ -153,8 +154,8 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 	} else {
 		boundary := len(w.uv)
 		if !flat {
-			w.fill(f.surface, m)
-			deviation = w.refine(f.surface, m, w.chord()+off)
+			w.fill(f.surface, &m)
+			deviation = w.refine(f.surface, &m, tol.RefineShare*w.body.chord+off)
 			for i := boundary; i < len(w.uv); i++ {
 				w.ids = append(w.ids, ^int32(len(w.inner)))
 				w.inner = append(w.inner, w.space[i])
@@ -335,10 +336,13 @@ func (w *worker) innerLimit() int { return max(innerBudget/len(w.body.faces), le
 // refine adds points until the surface stands off every triangle by no more than it may, looked
 // at over the middles of its inner edges and its centroid, and returns the largest deviation
 // left. Deviation is taken along the surface's normal: a slip along the surface is none.
-func (w *worker) refine(s shape.Surface, m metric, allowed float64) float64 {
+func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	worst := 0.0
+	var asked r2.Point
 	w.plan.Refine(w.innerLimit()-min(w.innerLimit(), len(w.plan.Points())), func(t [3]int32) (r2.Point, bool) {
-		w.catchUp(s, m)
+		if len(w.plan.Points()) > len(w.uv) {
+			w.took(s, asked)
+		}
 		least, place, at := allowed, r2.Point{}, false
 		left := 0.0
 		for i := range 3 {
@@ -365,20 +369,19 @@ func (w *worker) refine(s shape.Surface, m metric, allowed float64) float64 {
 		if !at {
 			worst = max(worst, left)
 		}
+		asked = place
 		return m.to(place), at
 	})
-	w.catchUp(s, m)
+	if len(w.plan.Points()) > len(w.uv) {
+		w.took(s, asked)
+	}
 	return worst
 }
 
-// catchUp extends the tables by the points that were inserted since.
-func (w *worker) catchUp(s shape.Surface, m metric) {
-	points := w.plan.Points()
-	for i := len(w.uv); i < len(points); i++ {
-		uv := m.from(points[i])
-		w.uv = append(w.uv, uv)
-		w.space = append(w.space, s.Point(uv.X, uv.Y))
-	}
+// took extends the tables by a point that was inserted.
+func (w *worker) took(s shape.Surface, uv r2.Point) {
+	w.uv = append(w.uv, uv)
+	w.space = append(w.space, s.Point(uv.X, uv.Y))
 }
 
 // deviation is the largest at the centroids of triangles.

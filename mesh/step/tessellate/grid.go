@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh/step/shape"
 )
@@ -27,22 +28,88 @@ type grid struct {
 }
 
 // metric carries parameters to the plane of the triangulation.
+//
+// Towards a pole the step along u grows beyond all bounds, and in a metric of one scale a row of
+// points there is far wider apart than rows are. There v is stretched as it is on a map of the globe that
+// keeps angles (Mercator's): dy/dv = su perV/perU. The map is the same on both sides of every
+// edge, so that triangles may be straight in it or in the parameters: they cover the same.
 type metric struct {
 	su, sv float64
 	shear  float64
+	stretched
+}
+
+// stretched is y at even steps of v over [lo, lo+length]; no steps, no stretching.
+type stretched struct {
+	lo, length float64
+	y          []float64
 }
 
 // The shear of a metric takes rectangles of four points on one circle apart, which exact signs
 // would have to decide at length. It is small against the roundness of triangles.
 const metricShear = 1.0 / 64
 
-func (m metric) to(p r2.Point) r2.Point {
+func (m *metric) to(p r2.Point) r2.Point {
 	y := p.Y * m.sv
+	if n := len(m.y) - 1; n > 0 {
+		f := (p.Y - m.lo) / m.length * float64(n)
+		k := min(max(int(f), 0), n-1)
+		f -= float64(k)
+		y = m.y[k]*(1-f) + m.y[k+1]*f
+	}
 	return r2.Point{X: p.X*m.su + m.shear*y, Y: y}
 }
 
-func (m metric) from(p r2.Point) r2.Point {
-	return r2.Point{X: (p.X - m.shear*p.Y) / m.su, Y: p.Y / m.sv}
+const (
+	// stretchSamples divides v for the stretching; mostStretch ends it near the pole.
+	stretchSamples = 48
+	mostStretch    = 8
+)
+
+// stretch sets the stretching for a surface that is round about its poles.
+func (w *worker) stretch(s shape.Surface, m *metric) {
+	switch s.(type) {
+	case *shape.Sphere, *shape.Torus, *shape.Revolution:
+	default:
+		return
+	}
+	m.lo, m.length = w.box.Y.Lo, w.box.Y.Length()
+	if !(m.length > 0) {
+		return
+	}
+	c := 6 * w.chord()
+	u := w.box.X.Center()
+	if cap(w.stretching) == 0 {
+		w.stretching = make([]float64, stretchSamples+1)
+	}
+	m.y = w.stretching
+	before := 0.0
+	for k := range m.y {
+		v := m.lo + m.length*float64(k)/stretchSamples
+		_, du, dv, duu, _, dvv := s.Second(u, v)
+		perU, perV := w.steps(du, duu, du.Cross(dv), c), w.steps(dv, dvv, du.Cross(dv), c)
+		here := max(perV, 1/m.length) * min(m.su/max(perU, math.SmallestNonzeroFloat64), mostStretch)
+		if k == 0 {
+			m.y[0] = 0
+		} else {
+			m.y[k] = m.y[k-1] + (before+here)/2*m.length/stretchSamples
+		}
+		before = here
+	}
+}
+
+// steps is how many steps a unit of a parameter wants, d and dd being the derivatives by it.
+func (w *worker) steps(d, dd, normal r3.Vector, c float64) float64 {
+	n := normal.Norm()
+	if !(n > 0) {
+		return 0
+	}
+	bend := math.Abs(dd.Dot(normal)) / n
+	per := math.Sqrt(bend / c)
+	if l := d.Norm(); l > 0 {
+		per = max(per, bend/l/w.body.angle)
+	}
+	return per
 }
 
 // measureGrid looks at the surface over the box of the boundary and gives the metric.
@@ -57,19 +124,8 @@ func (w *worker) measureGrid(s shape.Surface) metric {
 		for i := range n + 1 {
 			u := w.box.X.Lo + x*float64(i)/float64(n)
 			_, du, dv, duu, _, dvv := s.Second(u, v)
-			lu, lv := du.Norm(), dv.Norm()
 			normal := du.Cross(dv)
-			var bendU, bendV float64
-			if k := normal.Norm(); k > 0 {
-				bendU, bendV = math.Abs(duu.Dot(normal))/k, math.Abs(dvv.Dot(normal))/k
-			}
-			pu, pv := math.Sqrt(bendU/c), math.Sqrt(bendV/c)
-			if lu > 0 {
-				pu = max(pu, bendU/lu/w.body.angle)
-			}
-			if lv > 0 {
-				pv = max(pv, bendV/lv/w.body.angle)
-			}
+			pu, pv := w.steps(du, duu, normal, c), w.steps(dv, dvv, normal, c)
 			g.perU[j][i], g.perV[j][i] = pu, pv
 			sumU += pu
 			sumV += pv
@@ -88,6 +144,7 @@ func (w *worker) measureGrid(s shape.Surface) metric {
 	} else {
 		m.sv = 1
 	}
+	w.stretch(s, &m)
 	return m
 }
 
@@ -95,7 +152,7 @@ func (w *worker) measureGrid(s shape.Surface) metric {
 const mostRows = 1 << 11
 
 // fill sets the inner points of a surface that bends both ways.
-func (w *worker) fill(s shape.Surface, m metric) {
+func (w *worker) fill(s shape.Surface, m *metric) {
 	g := &w.grid
 	n := gridSamples
 	x, y := w.box.X.Length(), w.box.Y.Length()
@@ -113,7 +170,7 @@ func (w *worker) fill(s shape.Surface, m metric) {
 	if len(rows) == 0 || widest*x < 1 {
 		return
 	}
-	w.markBoundary(m)
+	w.markBoundary()
 	limit := w.innerLimit()
 	var along [gridSamples + 1]float64
 	for k, f := range rows {
@@ -125,14 +182,16 @@ func (w *worker) fill(s shape.Surface, m metric) {
 			along[i] = g.perU[j][i]*(1-q) + g.perU[j+1][i]*q
 		}
 		for _, f := range places(along[:], x, k%2 == 1) {
-			p := m.to(r2.Point{X: w.box.X.Lo + x*f, Y: v})
+			uv := r2.Point{X: w.box.X.Lo + x*f, Y: v}
+			p := m.to(uv)
 			if w.marked(p) || len(w.plan.Points()) >= limit {
 				continue
 			}
-			w.plan.Insert(p)
+			if _, ok := w.plan.Insert(p); ok {
+				w.took(s, uv)
+			}
 		}
 	}
-	w.catchUp(s, m)
 }
 
 // spread divides an interval of a length into steps by sampled density and gives the shares at
@@ -213,7 +272,7 @@ func (w *worker) markSize() (nx, ny int, lo r2.Point) {
 	return nx, ny, b.Lo()
 }
 
-func (w *worker) markBoundary(m metric) {
+func (w *worker) markBoundary() {
 	g := &w.grid
 	nx, ny, lo := w.markSize()
 	if nx*ny > mostMarks {
