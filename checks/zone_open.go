@@ -11,7 +11,7 @@ var zoneOpen = Check{
 	Doc: `Clamps, the ejector tie-in, hoses and locating keys reach into the insert; metal left there keeps it
 out of the frame or breaks the clamp. Measured: the metal inside the zone, by cutting the insert's
 surface at the zone's planes: exact for boxes and straight outlines, however thin the sliver. Judged by
-how deep the metal reaches into the zone; the volume is told. A round zone is measured as a
+how deep the metal reaches into the zone, with 0.005 mm let pass as flush; the volume is told. A round zone is measured as a
 prism of many sides, and what that is off is in the uncertainty.`,
 	Unit:       MM,
 	Keys:       []string{"zones.must: open", "zones.allowance"},

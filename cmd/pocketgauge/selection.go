@@ -167,8 +167,12 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 		if err := space.Against(e, frame); err != nil {
 			return err
 		}
+		name := m.Name
+		if !e.Name.Set {
+			name = baseName(m.Path)
+		}
 		w.inserts = append(w.inserts, batch.Insert{
-			File: m.Path, Name: m.Name, Frame: frame, Half: e.Half, Steel: e.Steel.Value,
+			File: m.Path, Name: name, Frame: frame, Half: e.Half, Steel: e.Steel.Value,
 			Unit: e.Unit.Value, Placement: e.Placement, Load: readingOf(frame, set),
 		})
 	}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pocketgauge/checks"
+)
+
+func newExplain(s streams) *cobra.Command {
+	var markdown bool
+	cmd := &cobra.Command{
+		Use:   "explain [CHECK ...]",
+		Short: "Say what a check means, how it is measured and where its limit comes from",
+		Example: `  pocketgauge explain                 # the list
+  pocketgauge explain zone.open`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if markdown {
+				_, err := fmt.Fprint(s.out, checks.Table())
+				return err
+			}
+			if len(args) == 0 {
+				for _, c := range checks.Catalogue {
+					fmt.Fprintf(s.out, "%-15s %s\n", c.ID, c.Title)
+				}
+				return nil
+			}
+			for _, id := range args {
+				c := checks.ByID(id)
+				if c == nil {
+					return fmt.Errorf("no check is called %q; there are %s", id, strings.Join(checkIDs(), ", "))
+				}
+				fmt.Fprintf(s.out, "%s\n%s\n\n%s\n\nLimits in the rules file: %s\nUsual mend: %s\n", c.ID, c.Title, c.Doc, orNone(c.Keys), c.Mend)
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "the table of the README")
+	return cmd
+}
+
+func orNone(keys []string) string {
+	if len(keys) == 0 {
+		return "none"
+	}
+	return strings.Join(keys, ", ")
+}
