@@ -242,6 +242,14 @@ func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]
 	*s = Sample{Point: p, Triangle: id, Partner: -1, AlongMM: float32(inf), BallMM: float32(inf), WallMM: float32(inf), AreaMM2: area}
 	n := f.normal[id]
 	wall := inf
+	if limit := f.options.LimitMM; !math.IsInf(limit, 1) {
+		// A ray at angle a to the normal that hits within the limit hits inside the ball through
+		// p of diameter limit / cos a. Where the ball of the widest cone is empty no reading can
+		// be within the limit, and one walk of the tree has said so: most of an insert is thick.
+		if _, _, partner := f.tree.Ball(p, n, limit/(2*math.Cos(coneShare*float64(f.options.Facing))), ballShare, ballFloor, hint); partner < 0 {
+			return -1
+		}
+	}
 	// A ray starts on its own triangle, whose crossing is at T = 0 to rounding.
 	r := index.Ray{Origin: p, Direction: n, TMin: f.RoundingMM, TMax: f.options.LimitMM}
 	straight := inf
