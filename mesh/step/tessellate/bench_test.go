@@ -35,8 +35,10 @@ func bodyOf(tb testing.TB, name string, chord float64) *body {
 func BenchmarkIntegrate(b *testing.B) {
 	body := bodyOf(b, "torus_seams", 0.002)
 	w := &worker{body: body}
-	vertices := len(body.points)
-	body.divideEdges(vertices)
+	for i := range body.edges {
+		body.edges[i].stale = true
+	}
+	body.divideEdges()
 	f := body.faces[0]
 	if _, err := w.onSurface(f, true); err != nil {
 		b.Fatal(err)

@@ -38,9 +38,10 @@ type edge struct {
 	a, b   int32 // points at Start and End
 	first  int32 // of count inner points
 	ts     []float64
-	finer  uint8 // the allowed chord is divided by 4 this often
-	merged bool  // of no length: both ends are one point
-	faces  [2]int32
+	finer  uint8   // the allowed chord is divided by 4 this often
+	merged bool    // of no length: both ends are one point
+	stale  bool    // to be divided
+	faces  []int32 // that use it
 	stops  []float64
 }
 
@@ -102,9 +103,9 @@ func newBody(from *brep.Body, opt Options) *body {
 					if !ok {
 						k = int32(len(b.edges))
 						b.edgeOf[e] = k
-						b.edges = append(b.edges, edge{Edge: e, a: vertex(e.Start), b: vertex(e.End), faces: [2]int32{index, -1}})
-					} else if b.edges[k].faces[0] != index {
-						b.edges[k].faces[1] = index
+						b.edges = append(b.edges, edge{Edge: e, a: vertex(e.Start), b: vertex(e.End), faces: append(make([]int32, 0, 2), index)})
+					} else if g := b.edges[k].faces; g[len(g)-1] != index {
+						b.edges[k].faces = append(g, index)
 					}
 				}
 			}
@@ -190,32 +191,35 @@ func (b *body) mergeShort() {
 	}
 }
 
-// divideEdges divides all edges and sets their points behind the vertices.
-func (b *body) divideEdges(vertices int) {
+// divideEdges divides the edges that are stale and sets their points behind those there are. Points
+// of an earlier division stay behind unused and are dropped in the end.
+func (b *body) divideEdges() {
 	inParallel(len(b.edges), 64, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			e := &b.edges[i]
-			e.ts = e.ts[:0]
-			if e.merged {
+			if e.merged || !e.stale {
 				continue
 			}
 			chord := tol.ChordShare * b.chord / float64(int(1)<<(2*e.finer))
-			e.ts = divide(e.Edge, e.a == e.b, b.atPoles(e), chord, b.angle, e.ts)
+			e.ts = divide(e.Edge, e.a == e.b, b.atPoles(e), chord, b.angle, e.ts[:0])
 			e.ts = slices.DeleteFunc(e.ts, func(t float64) bool { return !finite(e.Curve.Point(t)) })
 		}
 	})
-	n := vertices
+	n := len(b.points)
 	for i := range b.edges {
-		b.edges[i].first = int32(n)
-		n += len(b.edges[i].ts)
+		if e := &b.edges[i]; e.stale {
+			e.first = int32(n)
+			n += len(e.ts)
+		}
 	}
-	if cap(b.points) < n {
-		b.points = append(make([]r3.Vector, 0, n), b.points[:vertices]...)
-	}
-	b.points = b.points[:n]
+	b.points = append(b.points, make([]r3.Vector, n-len(b.points))...)
 	inParallel(len(b.edges), 64, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			e := &b.edges[i]
+			if !e.stale {
+				continue
+			}
+			e.stale = false
 			for k, t := range e.ts {
 				b.points[int(e.first)+k] = e.Curve.Point(t)
 			}
@@ -231,7 +235,7 @@ func (b *body) atPoles(e *edge) []float64 {
 	}
 	var stops []float64
 	for _, k := range e.faces {
-		if k < 0 || b.faces[k].surface == nil {
+		if b.faces[k].surface == nil {
 			continue
 		}
 		for _, pole := range b.faces[k].surface.Poles() {
@@ -269,31 +273,51 @@ func (b *body) isPole(p, pole r3.Vector) bool { return p.Sub(pole).Norm() <= tol
 // finest bounds how often edges are divided finer where their chords cross.
 const finest = 2
 
-// tessellate turns the faces into triangles.
+// tessellate turns the faces into triangles. Where chords of edges cross, these edges are divided
+// finer, and the faces on them once more.
 func (b *body) tessellate() {
-	vertices := len(b.points)
+	todo := make([]bool, len(b.faces))
+	for i := range todo {
+		todo[i] = true
+	}
+	for i := range b.edges {
+		b.edges[i].stale = true
+	}
+	workers := make([]*worker, runtime.GOMAXPROCS(0))
 	for round := 0; ; round++ {
-		b.divideEdges(vertices)
+		b.divideEdges()
 		last := round == finest
-		workers := make([]*worker, runtime.GOMAXPROCS(0))
 		inParallel(len(b.faces), 4, func(who, from, to int) {
 			if workers[who] == nil {
 				workers[who] = &worker{body: b}
 			}
 			for i := from; i < to; i++ {
-				f := b.faces[i]
-				f.result = workers[who].face(f, last)
+				if todo[i] {
+					b.faces[i].result = workers[who].face(b.faces[i], last)
+				}
 			}
 		})
 		again := false
-		for _, f := range b.faces {
+		for i, f := range b.faces {
+			if !todo[i] {
+				continue
+			}
 			for _, k := range f.result.finer {
 				again = true
 				b.edges[k].finer = uint8(round + 1)
+				b.edges[k].stale = true
 			}
 		}
 		if !again || last {
 			return
+		}
+		clear(todo)
+		for i := range b.edges {
+			if e := &b.edges[i]; e.stale {
+				for _, f := range e.faces {
+					todo[f] = true
+				}
+			}
 		}
 	}
 }

@@ -21,7 +21,7 @@ import (
 // image of the division of the edge run backwards. A check halves what sampling missed.
 
 // divisionSamples is how many places of a piece the curvature is looked at.
-const divisionSamples = 16
+const divisionSamples = 8
 
 // mostParts bounds the division of one edge: a hostile curve costs bounded time.
 const mostParts = 1 << 14
