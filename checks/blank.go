@@ -10,6 +10,7 @@ import (
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/measure"
 	"pocketgauge/mesh/tol"
 )
 
@@ -18,6 +19,9 @@ type blankCache struct {
 	once  sync.Once
 	blank *mesh.Part
 	err   error
+	// roundMM3 is what the blank's mesh lacks in its round corners, exactly: the polygon that
+	// stands for an arc lies within it.
+	roundMM3 float64
 }
 
 // Blank is the block the insert is cut from, in pocket coordinates: the frame's own model of it,
@@ -53,6 +57,7 @@ func (s *Subject) makeBlank() (*mesh.Part, error) {
 		return nil, fmt.Errorf("%s: the blank: %w", b.HeightMM.Origin, err)
 	}
 	m := zone.Mesh()
+	s.blank.roundMM3 = region.AreaMM2()*b.HeightMM.Value - measure.Integrals(m, tol.RoundoffDouble, 0).VolumeMM3
 	return &mesh.Part{
 		Name: "blank", Mesh: m, Audit: mesh.NewAudit(m), Faces: []mesh.Face{{Kind: mesh.Unknown}},
 		ChordMM: tol.ZoneDeflectionMM, Roundoff: tol.RoundoffDouble,

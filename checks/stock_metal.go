@@ -88,5 +88,13 @@ func (s *Subject) compareWithBlank() (*Stock, error) {
 	// times their area.
 	m := s.Measures()
 	st.Remove.ErrorMM3 += m.VolumeErrorMM3
+	round := s.blank.roundMM3
+	st.BlankMM3.MM3 += round
+	st.Remove.MM3 += round
+	if len(st.Outside) > 0 {
+		// Some of the rounding may hold metal that stands out of the mesh of the blank.
+		st.Remove.ErrorMM3 += round
+		st.OutsideVolume.ErrorMM3 += round
+	}
 	return st, nil
 }

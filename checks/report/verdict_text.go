@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"pocketgauge/checks"
 )
 
 // Style says how text may look.
@@ -45,7 +47,7 @@ func WriteInsertText(w io.Writer, in Insert, style Style) error {
 	for i, f := range in.Findings {
 		if f.Verdict == VerdictPass && !style.All {
 			passed++
-			if f.Margin != nil && f.Limit != nil && (nearest < 0 || closeness(f) < closeness(in.Findings[nearest])) {
+			if f.Margin != nil && f.Limit != nil && f.Unit != string(checks.Count) && (nearest < 0 || closeness(f) < closeness(in.Findings[nearest])) {
 				nearest = i
 			}
 			continue
