@@ -80,16 +80,19 @@ func facesText(faces *int) string {
 
 func faults(m Measured) []string {
 	var list []string
-	add := func(n int, what string) {
-		if n > 0 {
-			list = append(list, count(n, what))
+	add := func(n int, one, many string) {
+		switch {
+		case n == 1:
+			list = append(list, "1 "+one)
+		case n > 1:
+			list = append(list, fmt.Sprintf("%d %s", n, many))
 		}
 	}
-	add(m.OpenEdges, "open edge")
-	add(m.NonManifoldEdges, "edge of more than two facets")
-	add(m.MisorientedEdges, "edge whose facets face opposite ways")
-	add(m.InsideOutShells, "shell turned inside out (or a void)")
-	add(m.Duplicates, "facet that stands twice")
+	add(m.OpenEdges, "open edge", "open edges")
+	add(m.NonManifoldEdges, "edge of more than two facets", "edges of more than two facets")
+	add(m.MisorientedEdges, "edge whose facets face opposite ways", "edges whose facets face opposite ways")
+	add(m.InsideOutShells, "shell turned inside out (or a void)", "shells turned inside out (or voids)")
+	add(m.Duplicates, "facet that stands twice", "facets that stand twice")
 	return list
 }
 
@@ -104,10 +107,6 @@ func orNameless(name string) string {
 func count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
-	}
-	first, rest, compound := strings.Cut(what, " ")
-	if compound {
-		return fmt.Sprintf("%d %ss %s", n, first, rest)
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }
