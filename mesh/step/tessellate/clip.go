@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/golang/geo/r2"
+
+	"pocketgauge/mesh/step/shape"
 )
 
 // mostClipped bounds the corners of a boundary that is clipped: it takes their square in time.
@@ -147,4 +149,59 @@ func (w *worker) ringNumbers(rings []ring) [][]int32 {
 		lists = append(lists, l)
 	}
 	return lists
+}
+
+// bisections bounds the passes over the triangles of a clipped boundary.
+const bisections = 24
+
+// bisect halves inner edges of a clipped boundary's triangles where the surface stands off too far,
+// both triangles at once. Without a Delaunay triangulation that is all that can be done.
+func (w *worker) bisect(s shape.Surface, plan [][3]int32, allowed float64) [][3]int32 {
+	limit := w.innerLimit()
+	for range bisections {
+		beside := make(map[[2]int32]int32, 3*len(plan))
+		for i, t := range plan {
+			for k := range 3 {
+				beside[[2]int32{t[k], t[(k+1)%3]}] = int32(i)
+			}
+		}
+		taken := make([]bool, len(plan))
+		n := len(plan)
+		for i := range n {
+			if taken[i] || len(w.uv) >= limit {
+				continue
+			}
+			worst, edge := allowed, -1
+			for k := range 3 {
+				a, b := plan[i][k], plan[i][(k+1)%3]
+				j, inner := beside[[2]int32{b, a}]
+				if !inner || taken[j] {
+					continue
+				}
+				if d := offSurface(s, w.uv[a].Add(w.uv[b]).Mul(0.5), w.space[a].Add(w.space[b]).Mul(0.5)); d > worst {
+					worst, edge = d, k
+				}
+			}
+			if edge < 0 {
+				continue
+			}
+			a, b, c := plan[i][edge], plan[i][(edge+1)%3], plan[i][(edge+2)%3]
+			j := beside[[2]int32{b, a}]
+			var d int32
+			for _, v := range plan[j] {
+				if v != a && v != b {
+					d = v
+				}
+			}
+			m := int32(len(w.uv))
+			w.took(s, w.uv[a].Add(w.uv[b]).Mul(0.5))
+			taken[i], taken[j] = true, true
+			plan[i], plan[j] = [3]int32{a, m, c}, [3]int32{b, m, d}
+			plan = append(plan, [3]int32{m, b, c}, [3]int32{m, a, d})
+		}
+		if len(plan) == n {
+			break
+		}
+	}
+	return plan
 }

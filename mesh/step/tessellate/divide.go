@@ -111,7 +111,8 @@ func (d *divider) density(t float64) (density float64, p r3.Vector) {
 		return 0, p
 	}
 	k := d1.Cross(d2).Norm() / (speed * speed * speed)
-	return speed * max(math.Sqrt(k/(8*d.chord)), k/d.angle), p
+	// A bend smaller than the chord is not followed round: writers' splines have hooks there.
+	return speed * min(max(math.Sqrt(k/(8*d.chord)), k/d.angle), 1/d.chord), p
 }
 
 // piece divides what lies strictly between two parameters with no break between them.

@@ -138,6 +138,7 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		err = &touching{t[0]}
 	}
 	deviation := 0.0
+	boundary := len(w.uv)
 	if err != nil {
 		if !last {
 			if finer := w.finer(err); len(finer) > 0 {
@@ -149,17 +150,15 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		}
 		r.note = fmt.Sprintf("the boundary of this face crosses or touches itself (%v): its triangles may fold there", err)
 		if !flat {
+			plan = w.bisect(f.surface, plan, tol.RefineShare*w.body.chord+off)
 			deviation = w.deviation(f.surface, plan)
+			w.keepInner(boundary)
 		}
 	} else {
-		boundary := len(w.uv)
 		if !flat {
 			w.fill(f.surface, &m)
 			deviation = w.refine(f.surface, &m, tol.RefineShare*w.body.chord+off)
-			for i := boundary; i < len(w.uv); i++ {
-				w.ids = append(w.ids, ^int32(len(w.inner)))
-				w.inner = append(w.inner, w.space[i])
-			}
+			w.keepInner(boundary)
 		}
 		plan = w.plan.Triangles()
 	}
@@ -194,6 +193,14 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 	}
 	r.sums.gap(off*round, w.body.box.Diagonal()/2)
 	return r, nil
+}
+
+// keepInner makes points of the face's own of all beyond the boundary's.
+func (w *worker) keepInner(boundary int) {
+	for i := boundary; i < len(w.uv); i++ {
+		w.ids = append(w.ids, ^int32(len(w.inner)))
+		w.inner = append(w.inner, w.space[i])
+	}
 }
 
 // gatherBoundary numbers the boundary points that differ and lists the segments between them. Two
