@@ -20,10 +20,21 @@ type builder struct {
 	solid []int32 // of each triangle
 	names []string
 
+	// recent remembers the vertices met last, by the same hash: facets come in patches, and five
+	// of six corners have just been met. It fits the nearest cache where the table does not.
+	recent [recentSlots]recentVertex
+
 	facets    int // all that came, dropped ones too
 	dropped   int
 	badFacet  int // first facet with a coordinate that is not finite, -1 if none
 	badCorner int
+}
+
+const recentSlots = 1 << 12
+
+type recentVertex struct {
+	key    [3]uint32
+	number int32 // + 1, 0 for none
 }
 
 var _ hstl.Writer = (*builder)(nil)
@@ -49,17 +60,20 @@ func (b *builder) grow(vertices int) {
 	}
 	b.table = make([]int32, slots)
 	for i, k := range b.keys {
-		s := b.slot(k)
-		b.table[s] = int32(i + 1)
+		b.table[b.slot(k, hash(k))] = int32(i + 1)
 	}
 }
 
-// slot is where k is, or the free place where it belongs. The multipliers are the odd 64-bit
-// constants of the golden ratio and of pi; the top bits of the sum pick the slot, linear
-// probing takes the rest.
-func (b *builder) slot(k [3]uint32) int {
+// hash mixes the three bit patterns. The multipliers are the odd 64-bit constants of the golden
+// ratio and of pi.
+func hash(k [3]uint32) uint64 {
 	h := (uint64(k[0])*0x9e3779b97f4a7c15 + uint64(k[1])) * 0x9e3779b97f4a7c15
-	h = (h ^ h>>32 + uint64(k[2])) * 0x243f6a8885a308d3
+	return (h ^ h>>32 + uint64(k[2])) * 0x243f6a8885a308d3
+}
+
+// slot is where k is, or the free place where it belongs: high bits of the hash pick the slot,
+// linear probing takes the rest.
+func (b *builder) slot(k [3]uint32, h uint64) int {
 	mask := len(b.table) - 1
 	s := int(h>>20) & mask
 	for {
@@ -110,14 +124,20 @@ func (b *builder) AppendTriangle(t hstl.Triangle) {
 }
 
 func (b *builder) vertex(k [3]uint32) int32 {
+	h := hash(k)
+	r := &b.recent[h>>52&(recentSlots-1)]
+	if r.number > 0 && r.key == k {
+		return r.number - 1
+	}
 	if 2*(len(b.keys)+1) > len(b.table) {
 		b.grow(2 * (len(b.keys) + 1))
 	}
-	s := b.slot(k)
+	s := b.slot(k, h)
 	if b.table[s] == 0 {
 		b.keys = append(b.keys, k)
 		b.table[s] = int32(len(b.keys))
 	}
+	*r = recentVertex{k, b.table[s]}
 	return b.table[s] - 1
 }
 

@@ -171,7 +171,8 @@ func TestHugeCountSetsNoMemoryAside(t *testing.T) {
 			Read(data)
 		}
 	}).AllocedBytesPerOp()
-	if limit := int64(100 * len(data)); perRun > limit {
+	// The table of recent vertices is 64 KB whatever the file; what the header claims is 200 GB.
+	if limit := int64(1 << 18); perRun > limit {
 		t.Errorf("reading a %d-byte file that claims 4294967295 facets takes %d bytes, want under %d", len(data), perRun, limit)
 	}
 }
