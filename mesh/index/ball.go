@@ -15,10 +15,11 @@ import (
 // 28, 2012), but in one walk of the tree and not one nearest-point query a step: all balls
 // that touch at p are nested, so what lies outside one never enters a smaller one, and a node
 // once passed over need not be seen again. Any point q inside gives the next radius
-// |q-p|^2 / (2 (q-p).n). Measured against the queries on a million facets: 3 times as fast.
+// |q-p|^2 / (2 (q-p).n). On a million facets a ball took 8.6 us by queries, 5.2 us by the walk and
+// 3.3 us with the hint (processor time on a busy machine).
 //
 // The hint is a triangle likely to bound the ball, such as that of a neighbour's ball, or -1: it
-// is tried first, and a good one makes the walk twice as short. It does not change what is found
+// is tried first, and a good one shortens the walk. It does not change what is found
 // by more than the tolerance below.
 //
 // A point counts as inside when it is nearer to the centre than the radius by share of it and

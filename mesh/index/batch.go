@@ -10,7 +10,8 @@ import (
 
 const (
 	// cellBits is how finely a batch is sorted, bits an axis: 32 cells along the longest side.
-	// Finer cells cost more in counting than they gain in the caches.
+	// Rays in the order of a file are near each other already and gain nothing by it (measured);
+	// what gains is rays in no order.
 	cellBits = 5
 	// batchChunk is what a core takes at a time.
 	batchChunk = 1 << 10

@@ -2,6 +2,7 @@ package index
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/golang/geo/r3"
@@ -67,6 +68,41 @@ func BenchmarkFirst(b *testing.B) {
 		}
 		rate(b)
 		perCPU(b, len(rays), since)
+	})
+	b.Run("batch, plain nodes", func(b *testing.B) {
+		since := cpuSeconds()
+		plainly(func() {
+			for b.Loop() {
+				hits = t.FirstBatch(rays, hits)
+			}
+		})
+		rate(b)
+		perCPU(b, len(rays), since)
+	})
+	b.Run("no order", func(b *testing.B) {
+		mixed := slices.Clone(rays)
+		rng := seeded(b, 5)
+		rng.Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
+		b.Run("one by one", func(b *testing.B) {
+			since := cpuSeconds()
+			for b.Loop() {
+				chunked(len(mixed), batchChunk, func(_, from, to int) {
+					for i := from; i < to; i++ {
+						hits[i], _ = t.First(mixed[i])
+					}
+				})
+			}
+			rate(b)
+			perCPU(b, len(rays), since)
+		})
+		b.Run("batch", func(b *testing.B) {
+			since := cpuSeconds()
+			for b.Loop() {
+				hits = t.FirstBatch(mixed, hits)
+			}
+			rate(b)
+			perCPU(b, len(rays), since)
+		})
 	})
 	sum := 0.0
 	misses := 0

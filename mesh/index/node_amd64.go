@@ -3,8 +3,8 @@ package index
 import "golang.org/x/sys/cpu"
 
 // The node tests are the inner loop of everything here and the same few operations on eight
-// boxes; one 256-bit register holds a plane of all eight. Measured against the plain ones on a
-// million triangles: see BenchmarkFirst and its plain twin.
+// boxes; one 256-bit register holds a plane of all eight. BenchmarkFirst measures the plain ones
+// beside them.
 
 var wide = cpu.X86.HasAVX2 && cpu.X86.HasFMA
 

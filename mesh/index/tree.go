@@ -36,8 +36,10 @@ type corners struct {
 
 // Tree is the hierarchy over one mesh.
 type Tree struct {
-	mesh   *mesh.Mesh
-	vertex [][3]float64 // the mesh's own vertices, as arrays
+	mesh *mesh.Mesh
+	// vertex views the mesh's own vertices as arrays. A copy in the order of the leaves was tried:
+	// the build took a quarter longer, and the rays' gain stayed within the noise.
+	vertex [][3]float64
 	tri    []corners
 	nodes  []node
 	box    geom.Box

@@ -3,3 +3,5 @@
 package index
 
 func hasWide() bool { return false }
+
+func plainly(f func()) { f() }
