@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sync"
 
+	"pocketgauge/mesh"
 	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/thickness"
 )
@@ -50,7 +51,11 @@ smaller than the noise area are counted and not judged.`,
 			r.Value, r.Uncertainty = g.ValueMM, g.ErrorMM+2*s.SurfaceMM()
 			r.At, r.Located = g.A.Add(g.B).Mul(0.5), true
 			a, b := s.SurfaceName(g.TriangleA), s.SurfaceName(g.TriangleB)
-			r.Says = fmt.Sprintf("The thinnest wall is %.3f mm, between %s and %s, over %.1f mm2.", g.ValueMM, a, b, g.AreaMM2)
+			between := a + " and " + b
+			if a == cutFace && b == cutFace {
+				between = "two cut faces"
+			}
+			r.Says = fmt.Sprintf("The thinnest wall is %.3f mm, between %s, over %.1f mm2.", g.ValueMM, between, g.AreaMM2)
 		}
 		if thin > 1 {
 			r.Says += fmt.Sprintf(" %d walls in all are under the limit.", thin)
@@ -69,6 +74,9 @@ const wallSearch = 1.5
 // defaultPitchMM is the sampling pitch where the rules state none: fine enough that a wall of a
 // millimetre is met by several samples.
 const defaultPitchMM = 1
+
+// cutFace is all that an STL file says of a surface that is neither seat nor side.
+const cutFace = "a cut face"
 
 type wallsCache struct {
 	once  sync.Once
@@ -91,8 +99,8 @@ func (s *Subject) Walls() (*thickness.Field, error) {
 	return s.walls.field, s.walls.err
 }
 
-// SurfaceName says for people what a triangle belongs to: the seat, the side of the insert, a
-// face of the file, or the detail.
+// SurfaceName says for people what a triangle belongs to: the seat, the side of the insert, or a
+// face of the file.
 func (s *Subject) SurfaceName(t int32) string {
 	a, b, c := s.Part.Mesh.Corners(int(t))
 	within := s.SurfaceMM()
@@ -107,8 +115,13 @@ func (s *Subject) SurfaceName(t int32) string {
 	if far <= s.Frame.Pocket.ClearanceMM.Most.Value+within {
 		return "the side"
 	}
-	if f := int(s.Part.Mesh.FaceOf(int(t))); f < len(s.Part.Faces) && s.Part.Faces[f].Label != "" {
-		return "face " + s.Part.Faces[f].Label
+	f := int(s.Part.Mesh.FaceOf(int(t)))
+	if f >= len(s.Part.Faces) || s.Part.Exact == nil {
+		return cutFace
 	}
-	return "the detail"
+	face := s.Part.Faces[f]
+	if face.Kind == mesh.Cylinder && face.Inner {
+		return fmt.Sprintf("a round face of diameter %.4g mm (%s)", 2*face.RadiusMM, face.Label)
+	}
+	return fmt.Sprintf("a %v face (%s)", face.Kind, face.Label)
 }
