@@ -18,7 +18,7 @@
 //	    mesh every ray therefore crosses an even number of triangles, a ray through an edge or
 //	    a corner is counted once, and no ray slips between two triangles.
 //	X2  The projection itself rounds, by a few binary64 units of the distance from the ray's
-//	    origin: 1e-13 mm at 500 mm. T and the nearest distance carry the same rounding.
+//	    origin: under a millionth of a micrometre at 500 mm. T and the nearest distance carry the same rounding.
 //	X3  Node boxes are binary32 and widened by more than the traversal can round (boxSlack):
 //	    the hierarchy never loses an answer, so every query equals that over all triangles.
 //	X4  The tree and every answer are the same at any number of cores. Of triangles hit at
