@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -31,6 +33,39 @@ func TestReadmeHoldsTheTableOfChecks(t *testing.T) {
 	}
 	if want := strings.TrimRight(checks.Table(), "\n"); got != want {
 		t.Errorf("the README's table of checks is not the catalogue's; replace it with what this prints:\n  go run ./cmd/pocketgauge explain --markdown")
+	}
+}
+
+// Every command of the README that is followed by its output is run, and must print just that. A
+// line of three dots ends an output that is cut short, or begins one.
+func TestReadmeShowsWhatTheCommandsPrint(t *testing.T) {
+	text := readme(t)
+	t.Chdir(filepath.Join("..", ".."))
+	const prompt, fence = "    pocketgauge ", "\n\n```\n"
+	shown := 0
+	for _, part := range strings.Split(text, "\n"+prompt)[1:] {
+		command, rest, ok := strings.Cut(part, fence)
+		if !ok || strings.Contains(command, "\n") {
+			continue
+		}
+		want, _, ok := strings.Cut(rest, "\n```")
+		if !ok {
+			t.Fatalf("the output of %q has no end", command)
+		}
+		shown++
+		var out bytes.Buffer
+		run(context.Background(), strings.Fields(command), streams{in: strings.NewReader(""), out: &out, err: &out})
+		got := strings.TrimRight(out.String(), "\n")
+		holds := got == want
+		if short, cut := strings.CutSuffix(want, "\n..."); cut {
+			holds = strings.Contains(got, short)
+		}
+		if !holds {
+			t.Errorf("pocketgauge %s prints\n%s\nand not, as the README has it,\n%s", command, got, want)
+		}
+	}
+	if shown < 5 {
+		t.Errorf("%d commands of the README are followed by their output, want 5 or more", shown)
 	}
 }
 
