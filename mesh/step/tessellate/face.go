@@ -373,6 +373,19 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 			}
 			left = max(left, d)
 		}
+		if !at && left > least/2 {
+			// Where the curvature changes its sign the middles are not the farthest.
+			for i := range 3 {
+				a, b, c := t[i], t[(i+1)%3], t[(i+2)%3]
+				uv := w.uv[a].Mul(0.5).Add(w.uv[b].Add(w.uv[c]).Mul(0.25))
+				d := offSurface(s, uv, w.space[a].Mul(0.5).Add(w.space[b].Add(w.space[c]).Mul(0.25)))
+				if d > least {
+					place, at = uv, true
+					break
+				}
+				left = max(left, d)
+			}
+		}
 		if !at {
 			worst = max(worst, left)
 		}
@@ -401,14 +414,32 @@ func (w *worker) deviation(s shape.Surface, plan [][3]int32) float64 {
 	return worst
 }
 
+// offSurface is the distance of a flat point from the surface near uv.
+//
+// The flat point and S(uv) differ along the surface as well: by the sagitta of a long edge on a
+// surface that bends within its tangent plane, as a torus does at its top. One step to the foot
+// of the perpendicular takes that slip out; the first guess would be off by half its square over
+// the radius.
 func offSurface(s shape.Surface, uv r2.Point, p r3.Vector) float64 {
 	q, du, dv := s.First(uv.X, uv.Y)
-	d := q.Sub(p)
+	d := p.Sub(q)
 	n := du.Cross(dv)
-	if l := n.Norm(); l > tol.AxesSine*du.Norm()*dv.Norm() && l > 0 {
-		return math.Abs(d.Dot(n)) / l
+	n2 := n.Norm2()
+	if !(n2 > tol.AxesSine*du.Norm2()*dv.Norm2()) {
+		return d.Norm()
 	}
-	return d.Norm()
+	off := math.Abs(d.Dot(n)) / math.Sqrt(n2)
+	if slip2 := d.Norm2() - off*off; slip2 <= off*off {
+		return off
+	}
+	// d = a du + b dv + c n, by Cramer's rule.
+	a, b := d.Cross(dv).Dot(n)/n2, du.Cross(d).Dot(n)/n2
+	q, du, dv = s.First(uv.X+a, uv.Y+b)
+	n = du.Cross(dv)
+	if l := n.Norm(); l > 0 {
+		return math.Abs(p.Sub(q).Dot(n)) / l
+	}
+	return off
 }
 
 // closing covers a face without looking at its surface. Each boundary point is used, each boundary

@@ -147,6 +147,7 @@ func (w *worker) integrate(s shape.Surface, rings []ring, plan [][3]int32, flat,
 			w.triangle(s, o, w.uv[t[0]], w.uv[t[1]], w.uv[t[2]], sums, &lesser, 0)
 		}
 		sums.estimate(&lesser)
+		sums.gap(tol.QuadratureShare*math.Abs(sums.area), w.body.box.Diagonal()/2)
 	}
 	period := s.Period()
 	for i := range rings {
