@@ -10,10 +10,38 @@
 //	T2  a face that defeats the method is closed with flat triangles, and a Note says so with its
 //	    instance number; there is no silent hole
 //	T3  the mesh stands off its surface by no more than Part.ChordMM, as far as sampling tells: at
-//	    middles of edges and triangles, where deviations are greatest, with a fifth in reserve
+//	    middles of edges, centroids and three more points of a triangle, by the foot of the
+//	    perpendicular. What is set in advance (edges, rows of points) keeps a fifth in reserve
 //	T4  Part.Exact comes from the surfaces and edges, not from the triangles, but for the faces of T2
 //	T5  the same Model gives the same bytes at any number of cores
-//	T6  shells of a solid are turned with their metal inside, whatever their flags say; a Note says so
+//	T6  closed shells are turned with their metal inside, whatever their flags say; a Note says so
+//	T7  the work for a file grows with its length: divisions of an edge and inner points of a face
+//	    are bounded, and the chord is never finer than tol.FinestChordPerDiagonal of the body
+//
+// The way of a face: its loops are followed into the parameter plane, each point in the period next
+// to the one before (ring.go). Loops that wind round a period are joined by a straight cut, whose
+// two sides have the same points; a pole is a side of the parameter rectangle whose points are
+// one vertex (cut.go). The region is triangulated in a metric of curvature and refined (face.go,
+// grid.go). Edges whose chords cross are divided finer, their faces once more; a boundary that
+// crosses itself all the same is clipped corner by corner, which closes it and lets it fold
+// where the file does (clip.go).
+//
+// Known limits:
+//
+//   - a band whose two loops can nowhere be joined by a straight line of the parameter plane, and
+//     a loop that winds round a torus both ways at once, are closed flat
+//   - two edges at one place that are not one instance of the file stay two: such a shell is open
+//   - where edges lie off their surfaces the mesh follows the edges near them; the gap counts among
+//     the errors of the measures
+//   - triangles of a clipped curved boundary are halved and not Delaunay: ChordMM may then be above
+//     what was asked for, and says so
+//   - an error of a measure is an estimate from two rules of different degree, not a proven bound
+//   - bounds of a body that is turned by other than quarter turns are those of its mesh, with the
+//     chord for their error
+//
+// Tried without gain: square cells of equal steps in place of staggered rows, which stand off twice
+// as far in their middles; a metric of one scale on surfaces with poles, which takes up to twice
+// the triangles there.
 package tessellate
 
 import (
