@@ -132,7 +132,7 @@ func NewAudit(m *Mesh) *Audit {
 	}
 	// start[v] now holds the end of bucket v.
 
-	shell := newForest(nt)
+	shell := NewForest(nt)
 	lopsided := make([]int32, 0)
 	spots := [3][]Spot{}
 	begin := int32(0)
@@ -146,7 +146,7 @@ func NewAudit(m *Mesh) *Audit {
 			for ; j < len(bucket) && bucket[j].far>>1 == far; j++ {
 				forward += int(bucket[j].far & 1)
 				if j > i {
-					shell.join(bucket[i].triangle, bucket[j].triangle)
+					shell.Join(bucket[i].triangle, bucket[j].triangle)
 				}
 			}
 			n := j - i
@@ -206,7 +206,7 @@ func sortUses(b []halfEdge) {
 	}
 }
 
-func (a *Audit) gatherShells(m *Mesh, shell forest, lopsided []int32) {
+func (a *Audit) gatherShells(m *Mesh, shell Forest, lopsided []int32) {
 	a.ShellOf = make([]int32, len(m.Triangles))
 	number := make([]int32, len(m.Triangles))
 	centre := r3.Vector{}
@@ -214,7 +214,7 @@ func (a *Audit) gatherShells(m *Mesh, shell forest, lopsided []int32) {
 		centre = m.Bounds().Center()
 	}
 	for t := range m.Triangles {
-		root := shell.root(int32(t))
+		root := shell.Root(int32(t))
 		if number[root] == 0 {
 			a.Shells = append(a.Shells, Shell{First: t, Closed: true})
 			number[root] = int32(len(a.Shells))
@@ -283,33 +283,4 @@ func apex(m *Mesh, t, low, high int32) int32 {
 		}
 	}
 	return -1
-}
-
-// forest is a union-find over triangles with path halving; a root is the lowest index joined,
-// so that shells come out in input order.
-type forest []int32
-
-func newForest(n int) forest {
-	f := make(forest, n)
-	for i := range f {
-		f[i] = int32(i)
-	}
-	return f
-}
-
-func (f forest) root(i int32) int32 {
-	for f[i] != i {
-		f[i] = f[f[i]]
-		i = f[i]
-	}
-	return i
-}
-
-func (f forest) join(i, j int32) {
-	i, j = f.root(i), f.root(j)
-	if i < j {
-		f[j] = i
-	} else {
-		f[i] = j
-	}
 }

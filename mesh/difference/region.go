@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"pocketgauge/mesh"
 	"pocketgauge/mesh/dexel"
 	"pocketgauge/mesh/geom"
 )
@@ -92,16 +93,16 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 
 	// Neighbours are joined band by band at once, each in its own stretch of the forest, and
 	// then over the borders of bands.
-	f := newForest(int(base[len(bands)]))
+	f := mesh.NewForest(int(base[len(bands)]))
 	parallel(len(bands), func(k, _ int) {
 		b := &bands[k]
 		rays := len(b.start) - 1
 		for r := range rays {
 			if i := r % nu; i > 0 {
-				f.link(b, b, base[k], base[k], r-1, r, reach)
+				link(f, b, b, base[k], base[k], r-1, r, reach)
 			}
 			if r >= nu {
-				f.linkUp(b, b, base[k], base[k], r-nu, r, nu, reach)
+				linkUp(f, b, b, base[k], base[k], r-nu, r, nu, reach)
 			}
 		}
 	})
@@ -109,7 +110,7 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 		above, b := &bands[k-1], &bands[k]
 		last := len(above.start) - 1 - nu
 		for i := range nu {
-			f.linkUp(above, b, base[k-1], base[k], last+i, i, nu, reach)
+			linkUp(f, above, b, base[k-1], base[k], last+i, i, nu, reach)
 		}
 	}
 
@@ -135,7 +136,7 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 		}
 	}
 	eachPiece(func(id int32, p piece, i, j int) {
-		root := f.root(id)
+		root := f.Root(id)
 		if number[root] == 0 {
 			all = append(all, tally{found: found{kind: p.kind, Region: Region{Box: geom.EmptyBox(), PitchMM: pitch}}, row0: j})
 			number[root] = int32(len(all))
@@ -275,42 +276,14 @@ func (s *scene) thicken(list []found) error {
 	return nil
 }
 
-// forest is a union-find whose roots are the lowest members.
-type forest []int32
-
-func newForest(n int) forest {
-	f := make(forest, n)
-	for i := range f {
-		f[i] = int32(i)
-	}
-	return f
-}
-
-func (f forest) root(i int32) int32 {
-	for f[i] != i {
-		f[i] = f[f[i]]
-		i = f[i]
-	}
-	return i
-}
-
-func (f forest) join(i, j int32) {
-	i, j = f.root(i), f.root(j)
-	if i < j {
-		f[j] = i
-	} else {
-		f[i] = j
-	}
-}
-
 // link joins the pieces of ray r of x with those of ray s of y that touch, both in order.
-func (f forest) link(x, y *labelled, baseX, baseY int32, r, s int, reach int32) {
+func link(f mesh.Forest, x, y *labelled, baseX, baseY int32, r, s int, reach int32) {
 	i, iEnd := x.start[r], x.start[r+1]
 	j, jEnd := y.start[s], y.start[s+1]
 	for i < iEnd && j < jEnd {
 		p, q := x.pieces[i], y.pieces[j]
 		if p.kind == q.kind && p.low <= q.high+reach && q.low <= p.high+reach {
-			f.join(baseX+i, baseY+j)
+			f.Join(baseX+i, baseY+j)
 		}
 		if p.high < q.high {
 			i++
@@ -321,16 +294,16 @@ func (f forest) link(x, y *labelled, baseX, baseY int32, r, s int, reach int32) 
 }
 
 // linkUp joins ray s of y with the three rays around r, straight above it, in the row of x.
-func (f forest) linkUp(x, y *labelled, baseX, baseY int32, r, s, nu int, reach int32) {
+func linkUp(f mesh.Forest, x, y *labelled, baseX, baseY int32, r, s, nu int, reach int32) {
 	if y.start[s] == y.start[s+1] {
 		return
 	}
 	i := s % nu
-	f.link(x, y, baseX, baseY, r, s, reach)
+	link(f, x, y, baseX, baseY, r, s, reach)
 	if i > 0 {
-		f.link(x, y, baseX, baseY, r-1, s, reach)
+		link(f, x, y, baseX, baseY, r-1, s, reach)
 	}
 	if i+1 < nu {
-		f.link(x, y, baseX, baseY, r+1, s, reach)
+		link(f, x, y, baseX, baseY, r+1, s, reach)
 	}
 }

@@ -118,11 +118,11 @@ func unionOf(boxes []geom.Box) geom.Box {
 // setBoxes are the boxes of the sets of triangles connected over vertices, of those triangles
 // that use is true for (nil for all).
 func setBoxes(m *mesh.Mesh, use func(t int) bool) []geom.Box {
-	f := newForest(len(m.Vertices))
+	f := mesh.NewForest(len(m.Vertices))
 	for t, tri := range m.Triangles {
 		if use == nil || use(t) {
-			f.join(tri[0], tri[1])
-			f.join(tri[0], tri[2])
+			f.Join(tri[0], tri[1])
+			f.Join(tri[0], tri[2])
 		}
 	}
 	number := make(map[int32]int)
@@ -131,7 +131,7 @@ func setBoxes(m *mesh.Mesh, use func(t int) bool) []geom.Box {
 		if use != nil && !use(t) {
 			continue
 		}
-		root := f.root(tri[0])
+		root := f.Root(tri[0])
 		n, ok := number[root]
 		if !ok {
 			n = len(out)
