@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"sort"
 	"sync"
@@ -458,7 +459,8 @@ func describe(f *face, turned bool) mesh.Face {
 }
 
 // inParallel calls work for pieces of [0, n). Each piece writes its own entries only, so results
-// do not depend on who does which; who is below GOMAXPROCS.
+// do not depend on who does which; who is below GOMAXPROCS. A panic in any of them is one of the
+// caller's, who may turn it into an error.
 func inParallel(n, piece int, work func(who, from, to int)) {
 	cores := min(runtime.GOMAXPROCS(0), (n+piece-1)/piece)
 	if cores <= 1 {
@@ -467,8 +469,15 @@ func inParallel(n, piece int, work func(who, from, to int)) {
 	}
 	var next atomic.Int64
 	var wait sync.WaitGroup
+	var failure atomic.Pointer[string]
 	for who := range cores {
 		wait.Go(func() {
+			defer func() {
+				if r := recover(); r != nil {
+					says := fmt.Sprintf("%v\n%s", r, debug.Stack())
+					failure.CompareAndSwap(nil, &says)
+				}
+			}()
 			for {
 				from := int(next.Add(int64(piece))) - piece
 				if from >= n {
@@ -479,4 +488,7 @@ func inParallel(n, piece int, work func(who, from, to int)) {
 		})
 	}
 	wait.Wait()
+	if says := failure.Load(); says != nil {
+		panic(*says)
+	}
 }
