@@ -170,13 +170,13 @@ func (s *integrals) estimate(lesser *integrals) {
 		return
 	}
 	share := math.Abs(s.area-lesser.area) / size
-	s.areaError += size * min(share, share*math.Sqrt(share))
+	s.areaError += size * min(share, share*share)
 	of := func(a, b, scale float64) float64 {
 		if !(scale > 0) {
 			return 0
 		}
 		d := math.Abs(a-b) / scale
-		return scale * min(d, d*math.Sqrt(d))
+		return scale * min(d, d*d)
 	}
 	s.volumeError += of(s.volume, lesser.volume, math.Abs(s.volume))
 	m := s.moment.Norm()
