@@ -334,8 +334,8 @@ func (w *worker) onBoundary(a, b int32) bool {
 // innerBudget bounds the inner points of all faces of a body together, and leastInner is every
 // face's share at least: the work for a file grows with its length and not with the radii in it.
 const (
-	innerBudget = 1 << 25
-	leastInner  = 1 << 12
+	innerBudget = 1 << 22
+	leastInner  = 1 << 14
 )
 
 func (w *worker) innerLimit() int { return max(innerBudget/len(w.body.faces), leastInner) }
@@ -346,7 +346,7 @@ func (w *worker) innerLimit() int { return max(innerBudget/len(w.body.faces), le
 func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	worst := 0.0
 	var asked r2.Point
-	w.plan.Refine(w.innerLimit()-min(w.innerLimit(), len(w.plan.Points())), func(t [3]int32) (r2.Point, bool) {
+	_, settled := w.plan.Refine(w.innerLimit()-min(w.innerLimit(), len(w.plan.Points())), func(t [3]int32) (r2.Point, bool) {
 		if len(w.plan.Points()) > len(w.uv) {
 			w.took(s, asked)
 		}
@@ -394,6 +394,9 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	})
 	if len(w.plan.Points()) > len(w.uv) {
 		w.took(s, asked)
+	}
+	if !settled {
+		worst = max(worst, w.deviation(s, w.plan.Triangles()))
 	}
 	return worst
 }
