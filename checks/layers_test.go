@@ -25,6 +25,7 @@ const root = ".."
 // each other. A new package begins with its row here and in DEVELOPERS.md.
 var layers = map[string]int{
 	"mesh/geom":                0,
+	"mesh/parallel":            0,
 	"mesh/step/part21":         0,
 	"rules/fits":               0,
 	"rules/glob":               0,

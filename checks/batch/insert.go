@@ -188,7 +188,7 @@ func Judge(in Insert) Outcome {
 func Guard(file string, do func() error) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			err = &load.Error{File: file, Code: "internal", Says: fmt.Sprintf("measuring failed (%v); please report this model\n%s", r, debug.Stack())}
+			err = load.Internal(file, "measuring", r, debug.Stack())
 		}
 	}()
 	return do()

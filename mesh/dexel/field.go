@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 )
 
 // Span is an interval of metal along a ray, in quanta.
@@ -96,7 +97,7 @@ func Metal(dst []Span, crossings []Crossing) []Span {
 // area it is the volume that the grid sees; it says nothing of the error of sampling.
 func (f *Field) LengthQuanta() int64 {
 	parts := make([]int64, len(f.bands))
-	parallel(len(f.bands), func(k int) {
+	parallel.Each(len(f.bands), func(k, _ int) {
 		var sum int64
 		var spans [64]Span
 		b := &f.bands[k]

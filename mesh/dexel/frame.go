@@ -4,14 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 // span30 is how many quanta a frame may be wide. Differences of coordinates then fit 31 bits
@@ -47,7 +46,7 @@ func NewTurnedFrame(box geom.Box, turn geom.Motion) (Frame, error) {
 func TurnedBounds(m *mesh.Mesh, turn geom.Motion) geom.Box {
 	const chunk = 1 << 13
 	parts := make([]geom.Box, (len(m.Vertices)+chunk-1)/chunk)
-	parallel(len(parts), func(k int) {
+	parallel.Each(len(parts), func(k, _ int) {
 		b := geom.EmptyBox()
 		for _, p := range m.Vertices[k*chunk : min((k+1)*chunk, len(m.Vertices))] {
 			b = b.AddPoint(turn.Point(p))
@@ -107,7 +106,7 @@ func (f Frame) Snap(m *mesh.Mesh) (*Solid, error) {
 	// Turning rounds in doubles, by far less than half a quantum; a vertex that defines the
 	// frame's border may come out a roundoff beyond it, which the bounds below allow.
 	inverse := 1 / f.quantumMM // exact: the quantum is a power of two
-	parallel((len(m.Vertices)+chunk-1)/chunk, func(k int) {
+	parallel.Each((len(m.Vertices)+chunk-1)/chunk, func(k, _ int) {
 		for i := k * chunk; i < min((k+1)*chunk, len(m.Vertices)); i++ {
 			v := m.Vertices[i]
 			if f.turned {
@@ -128,34 +127,5 @@ func (f Frame) Snap(m *mesh.Mesh) (*Solid, error) {
 	return s, nil
 }
 
-// parallel calls do(0) to do(n-1) over all cores and returns when all are done.
-func parallel(n int, do func(k int)) {
-	workers := min(runtime.GOMAXPROCS(0), n)
-	if workers <= 1 {
-		for k := range n {
-			do(k)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Go(func() {
-			for {
-				k := int(next.Add(1)) - 1
-				if k >= n {
-					return
-				}
-				do(k)
-			}
-		})
-	}
-	wg.Wait()
-}
-
 // Triangles is the number of triangles of the mesh that was rounded.
 func (s *Solid) Triangles() int { return len(s.triangles) }
-
-// Parallel calls do(0) to do(n-1) over all cores and returns when all are done. Which core takes
-// which is not determined: callers write to places of their own.
-func Parallel(n int, do func(k int)) { parallel(n, do) }

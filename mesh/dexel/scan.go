@@ -5,6 +5,8 @@ import (
 	"slices"
 	"sync"
 	"sync/atomic"
+
+	"pocketgauge/mesh/parallel"
 )
 
 // Crossing is where a ray meets a surface: the place in quanta, times two, plus one where the
@@ -153,7 +155,7 @@ func (g *Grid) sort(s *Solid) bins {
 	memory := binMemory.Get().(*[]int32)
 	touched := slices.Grow((*memory)[:0], len(s.triangles))[:len(s.triangles)]
 	u, v, _ := g.axis.plane()
-	parallel(nc, func(c int) {
+	parallel.Each(nc, func(c, _ int) {
 		count := counts[c*nb : (c+1)*nb]
 		for t := c * chunk; t < min((c+1)*chunk, len(s.triangles)); t++ {
 			tri := s.triangles[t]
@@ -182,7 +184,7 @@ func (g *Grid) sort(s *Solid) bins {
 	}
 	placed := binMemory.Get().(*[]int32)
 	out.triangles = slices.Grow((*placed)[:0], int(sum))[:sum]
-	parallel(nc, func(c int) {
+	parallel.Each(nc, func(c, _ int) {
 		at := counts[c*nb : (c+1)*nb]
 		for t := c * chunk; t < min((c+1)*chunk, len(s.triangles)); t++ {
 			if touched[t] < 0 {

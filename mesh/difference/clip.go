@@ -9,6 +9,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 // Plane bounds a half-space: the points with Normal.p <= Offset are inside. Normal has length 1.
@@ -74,7 +75,7 @@ func (s *solid) clip(planes []Plane) (*Clip, error) {
 		at    int
 	}
 	deep := make([]deepest, nv)
-	parallel(nv, func(k, _ int) {
+	parallel.Each(nv, func(k, _ int) {
 		best := deepest{at: -1}
 		for i := k * chunk; i < min((k+1)*chunk, len(s.Vertices)); i++ {
 			depth := math.Inf(1)
@@ -97,7 +98,7 @@ func (s *solid) clip(planes []Plane) (*Clip, error) {
 	out := &Clip{Surface: geom.EmptyBox(), inside: make([]bool, len(s.Triangles))}
 	parts := make([]clipSum, n)
 	walks := make([]walk, runtime.GOMAXPROCS(0))
-	parallel(n, func(k, worker int) {
+	parallel.Each(n, func(k, worker int) {
 		w := &walks[worker]
 		w.cutter, w.clipSum = c, clipSum{box: geom.EmptyBox()}
 		for t := k * chunk; t < min((k+1)*chunk, len(s.Triangles)); t++ {

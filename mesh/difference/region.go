@@ -10,6 +10,7 @@ import (
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/dexel"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 // regionRays is the number of rays of the pass that finds regions in one window.
@@ -94,7 +95,7 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([
 	// Neighbours are joined band by band at once, each in its own stretch of the forest, and
 	// then over the borders of bands.
 	f := mesh.NewForest(int(base[len(bands)]))
-	parallel(len(bands), func(k, _ int) {
+	parallel.Each(len(bands), func(k, _ int) {
 		b := &bands[k]
 		rays := len(b.start) - 1
 		for r := range rays {

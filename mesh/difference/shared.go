@@ -5,6 +5,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 // withoutShared are the triangles of a and b that the other does not hold with the same corners
@@ -56,7 +57,7 @@ func withoutShared(a, b *mesh.Mesh) (restA, restB *mesh.Mesh, shared int) {
 // corners it may be listed from and different for the opposite sense.
 func triangleMarks(m *mesh.Mesh) []uint64 {
 	corner := make([]uint64, len(m.Vertices))
-	parallel((len(m.Vertices)+chunk-1)/chunk, func(k, _ int) {
+	parallel.Each((len(m.Vertices)+chunk-1)/chunk, func(k, _ int) {
 		for i := k * chunk; i < min((k+1)*chunk, len(m.Vertices)); i++ {
 			v := m.Vertices[i]
 			// Adding zero turns -0 into 0, which are one coordinate.
@@ -64,7 +65,7 @@ func triangleMarks(m *mesh.Mesh) []uint64 {
 		}
 	})
 	marks := make([]uint64, len(m.Triangles))
-	parallel((len(m.Triangles)+chunk-1)/chunk, func(k, _ int) {
+	parallel.Each((len(m.Triangles)+chunk-1)/chunk, func(k, _ int) {
 		for t := k * chunk; t < min((k+1)*chunk, len(m.Triangles)); t++ {
 			p, q, r := corner[m.Triangles[t][0]], corner[m.Triangles[t][1]], corner[m.Triangles[t][2]]
 			marks[t] = mix(p^mix(q)) + mix(q^mix(r)) + mix(r^mix(p))

@@ -4,14 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/tol"
 )
 
@@ -53,7 +51,7 @@ func newSolid(m *mesh.Mesh, name string) (*solid, error) {
 		volume6, terms, lever, area float64
 	}
 	parts := make([]part, n)
-	parallel(n, func(k, _ int) {
+	parallel.Each(n, func(k, _ int) {
 		var p part
 		for _, t := range m.Triangles[k*chunk : min((k+1)*chunk, len(m.Triangles))] {
 			p.balance += edgeMark(t[0], t[1]) + edgeMark(t[1], t[2]) + edgeMark(t[2], t[0])
@@ -129,31 +127,6 @@ func mix(x uint64) uint64 {
 	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
 	x = (x ^ x>>27) * 0x94d049bb133111eb
 	return x ^ x>>31
-}
-
-// parallel calls do(0) to do(n-1) over all cores; worker tells the goroutines apart.
-func parallel(n int, do func(k, worker int)) {
-	workers := min(runtime.GOMAXPROCS(0), n)
-	if workers <= 1 {
-		for k := range n {
-			do(k, 0)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for w := range workers {
-		wg.Go(func() {
-			for {
-				k := int(next.Add(1)) - 1
-				if k >= n {
-					return
-				}
-				do(k, w)
-			}
-		})
-	}
-	wg.Wait()
 }
 
 func component(p r3.Vector, k int) float64 {

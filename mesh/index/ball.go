@@ -4,6 +4,8 @@ import (
 	"math/bits"
 
 	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh/parallel"
 )
 
 // Ball is the largest ball on the side of the unit vector n that touches the surface at p, has
@@ -148,7 +150,7 @@ func (t *Tree) BallBatch(in []BallRequest, share, floor float64, out []BallAnswe
 	defer orders.Put(o)
 	scale := t.cellScale()
 	index := o.sorted(len(in), 1<<(3*cellBits), func(i int) uint32 { return cell(&t.box, scale, in[i].Point) })
-	chunked(len(in), batchChunk, func(_, from, to int) {
+	parallel.Chunks(len(in), batchChunk, func(_, from, to, _ int) {
 		hint := int32(-1)
 		for _, i := range index[from:to] {
 			a := &out[i]

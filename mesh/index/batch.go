@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 const (
@@ -33,7 +34,7 @@ func (o *order) sorted(n, keys int, key func(i int) uint32) []int32 {
 	}
 	o.key, o.index = o.key[:n], o.index[:n]
 	const chunk = 1 << 15
-	chunked(n, chunk, func(_, from, to int) {
+	parallel.Chunks(n, chunk, func(_, from, to, _ int) {
 		for i := from; i < to; i++ {
 			o.key[i] = key(i)
 		}
@@ -99,7 +100,7 @@ func (t *Tree) FirstBatch(rays []Ray, out []Hit) []Hit {
 		}
 		return k
 	})
-	chunked(len(rays), batchChunk, func(_, from, to int) {
+	parallel.Chunks(len(rays), batchChunk, func(_, from, to, _ int) {
 		var st stack
 		for _, i := range index[from:to] {
 			out[i], _ = t.first(&rays[i], &st)
@@ -118,7 +119,7 @@ func (t *Tree) NearestBatch(points []r3.Vector, reach float64, out []Foot) []Foo
 	defer orders.Put(o)
 	scale := t.cellScale()
 	index := o.sorted(len(points), 1<<(3*cellBits), func(i int) uint32 { return cell(&t.box, scale, points[i]) })
-	chunked(len(points), batchChunk, func(_, from, to int) {
+	parallel.Chunks(len(points), batchChunk, func(_, from, to, _ int) {
 		var st stack
 		for _, i := range index[from:to] {
 			out[i], _ = t.nearest(points[i], reach, &st)

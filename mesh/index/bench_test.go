@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 )
 
 // inwardRays start 0.001 mm under the centroid of every facet and run along its inward normal.
@@ -52,7 +53,7 @@ func BenchmarkFirst(b *testing.B) {
 	b.Run("file order", func(b *testing.B) {
 		since := cpuSeconds()
 		for b.Loop() {
-			chunked(len(rays), batchChunk, func(_, from, to int) {
+			parallel.Chunks(len(rays), batchChunk, func(_, from, to, _ int) {
 				for i := from; i < to; i++ {
 					hits[i], _ = t.First(rays[i])
 				}
@@ -86,7 +87,7 @@ func BenchmarkFirst(b *testing.B) {
 		b.Run("one by one", func(b *testing.B) {
 			since := cpuSeconds()
 			for b.Loop() {
-				chunked(len(mixed), batchChunk, func(_, from, to int) {
+				parallel.Chunks(len(mixed), batchChunk, func(_, from, to, _ int) {
 					for i := from; i < to; i++ {
 						hits[i], _ = t.First(mixed[i])
 					}

@@ -10,6 +10,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 // A ref is a triangle while the tree is being built: its box on a grid of 2^15 cells an axis,
@@ -71,36 +72,10 @@ func Build(m *mesh.Mesh) *Tree {
 	return t
 }
 
-// chunked runs work over fixed chunks of n items on all cores.
-func chunked(n, chunk int, work func(k, from, to int)) {
-	chunks := (n + chunk - 1) / chunk
-	workers := min(runtime.GOMAXPROCS(0), chunks)
-	if workers <= 1 {
-		for k := range chunks {
-			work(k, k*chunk, min(n, (k+1)*chunk))
-		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Go(func() {
-			for {
-				k := int(next.Add(1)) - 1
-				if k >= chunks {
-					return
-				}
-				work(k, k*chunk, min(n, (k+1)*chunk))
-			}
-		})
-	}
-	wg.Wait()
-}
-
 func boxOfTriangles(m *mesh.Mesh) geom.Box {
 	const chunk = 1 << 15
 	boxes := make([]geom.Box, (len(m.Triangles)+chunk-1)/chunk)
-	chunked(len(m.Triangles), chunk, func(k, from, to int) {
+	parallel.Chunks(len(m.Triangles), chunk, func(k, from, to, _ int) {
 		inf := math.Inf(1)
 		lo, hi := [3]float64{inf, inf, inf}, [3]float64{-inf, -inf, -inf}
 		vertex := vertexArrays(m.Vertices)
@@ -143,7 +118,7 @@ func (b *builder) makeRefs() {
 			scale[a] = gridCells / s
 		}
 	}
-	chunked(len(b.refs), 1<<14, func(_, from, to int) {
+	parallel.Chunks(len(b.refs), 1<<14, func(_, from, to, _ int) {
 		for i := from; i < to; i++ {
 			tri := t.mesh.Triangles[i]
 			p, q, r := &t.vertex[tri[0]], &t.vertex[tri[1]], &t.vertex[tri[2]]
@@ -302,7 +277,7 @@ func (b *builder) split(s span, byCount bool) (left, right span) {
 func (b *builder) fillParallel(g *binning, all *bins, s span) {
 	const chunk = taskTriangles
 	parts := make([]bins, (s.count()+chunk-1)/chunk)
-	chunked(s.count(), chunk, func(k, from, to int) { g.fill(&parts[k], b.refs[s.from+from:s.from+to]) })
+	parallel.Chunks(s.count(), chunk, func(k, from, to, _ int) { g.fill(&parts[k], b.refs[s.from+from:s.from+to]) })
 	*all = parts[0]
 	for k := 1; k < len(parts); k++ {
 		g.merge(all, &parts[k])
@@ -438,7 +413,7 @@ func (b *builder) run() {
 		})
 	}
 	wg.Wait()
-	chunked(len(tasks), 1, func(k, _, _ int) {
+	parallel.Chunks(len(tasks), 1, func(k, _, _, _ int) {
 		d := &top.done[k]
 		for i := d.base; i < d.base+d.count; i++ {
 			for c, child := range t.nodes[i].child {

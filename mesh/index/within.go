@@ -56,6 +56,3 @@ func (t *Tree) FootOn(p r3.Vector, id int32) Foot {
 
 // InOrder is the triangle at place k of the leaves: a run of k visits neighbours.
 func (t *Tree) InOrder(k int) int32 { return t.tri[k].id }
-
-// Chunked runs work over fixed chunks of n items on all cores, each chunk once.
-func Chunked(n, chunk int, work func(k, from, to int)) { chunked(n, chunk, work) }

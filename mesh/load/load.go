@@ -108,8 +108,7 @@ func Bytes(name string, data []byte, opt Options) (model *mesh.Model, err error)
 	defer func() {
 		if r := recover(); r != nil {
 			model = nil
-			err = &Error{File: name, Code: "internal", Says: fmt.Sprintf("the reader failed (%v); please report this model", r),
-				err: fmt.Errorf("%v\n%s", r, debug.Stack())}
+			err = Internal(name, "reading", r, debug.Stack())
 		}
 	}()
 	model, err = read(name, data, opt)
@@ -126,6 +125,14 @@ func Bytes(name string, data []byte, opt Options) (model *mesh.Model, err error)
 		}
 	}
 	return model, nil
+}
+
+// Internal is the error for a panic while doing something with a file. Its words are the same on
+// every run; the stack, which is not, can be had by unwrapping.
+func Internal(name, doing string, panicked any, stack []byte) *Error {
+	cause, _, _ := strings.Cut(fmt.Sprint(panicked), "\n")
+	return &Error{File: name, Code: "internal", Says: fmt.Sprintf("%s failed (%s); please report this model", doing, cause),
+		err: fmt.Errorf("%v\n%s", panicked, stack)}
 }
 
 func read(name string, data []byte, opt Options) (*mesh.Model, error) {

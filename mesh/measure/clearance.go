@@ -8,6 +8,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/outline"
+	"pocketgauge/mesh/parallel"
 )
 
 // Clearance is how near a body comes to one piece of an outline.
@@ -41,7 +42,7 @@ func Clearances(m *mesh.Mesh, r *outline.Region, low, high float64, errorOf func
 	n := len(r.Pieces)
 	chunks := (len(m.Triangles) + chunk - 1) / chunk
 	parts := make([][]Clearance, chunks)
-	InParallel(chunks, func(i int) {
+	parallel.Each(chunks, func(i, _ int) {
 		c := make([]Clearance, n)
 		for k := range c {
 			c[k].LeastMM, c[k].GapMM = math.Inf(1), math.Inf(1)

@@ -5,12 +5,11 @@ package measure
 
 import (
 	"math"
-	"runtime"
-	"sync"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/tol"
 )
 
@@ -57,7 +56,7 @@ func Integrals(m *mesh.Mesh, roundoff, chordMM float64) mesh.Measures {
 	}
 	centre := r.Bounds.Center()
 	parts := make([]sums, (len(m.Triangles)+chunk-1)/chunk)
-	InParallel(len(parts), func(i int) {
+	parallel.Each(len(parts), func(i, _ int) {
 		parts[i] = sumChunk(m, i*chunk, min((i+1)*chunk, len(m.Triangles)), centre)
 	})
 	var s sums
@@ -100,32 +99,6 @@ func sumChunk(m *mesh.Mesh, from, to int, centre r3.Vector) sums {
 		s.perimeter += ab.Norm() + ac.Norm() + c.Sub(b).Norm()
 	}
 	return s
-}
-
-// InParallel calls do(0) to do(n-1) over all cores and returns when all are done. Which core
-// takes which is not determined; callers write to places of their own and combine in order.
-func InParallel(n int, do func(i int)) {
-	workers := min(runtime.GOMAXPROCS(0), n)
-	if workers <= 1 {
-		for i := range n {
-			do(i)
-		}
-		return
-	}
-	next := make(chan int, n)
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Go(func() {
-			for i := range next {
-				do(i)
-			}
-		})
-	}
-	wg.Wait()
 }
 
 // Of are the measures of a part: those of its surface where the reader integrated them, those

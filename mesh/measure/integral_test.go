@@ -12,6 +12,7 @@ import (
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/measure"
 	"pocketgauge/mesh/meshtest"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/tol"
 )
 
@@ -165,7 +166,7 @@ func TestInParallelDoesEachOnce(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(4))
 	for _, n := range []int{0, 1, 3, 1000} {
 		times := make([]int, n)
-		measure.InParallel(n, func(i int) { times[i]++ })
+		parallel.Each(n, func(i, _ int) { times[i]++ })
 		for i, k := range times {
 			if k != 1 {
 				t.Fatalf("of %d, number %d was done %d times", n, i, k)

@@ -3,7 +3,7 @@ package reach
 import (
 	"math"
 
-	"pocketgauge/mesh/dexel"
+	"pocketgauge/mesh/parallel"
 )
 
 // lowest is below all heights, with room to subtract a profile.
@@ -41,7 +41,7 @@ func (p *pyramid) build(field []int32, nu, nv int) {
 			l.most = make([]int32, l.nu*l.nv)
 		}
 		l.most = l.most[:l.nu*l.nv]
-		dexel.Parallel(l.nv, func(j int) {
+		parallel.Each(l.nv, func(j, _ int) {
 			row := l.most[j*l.nu : (j+1)*l.nu]
 			for i := range row {
 				row[i] = lowest
@@ -190,7 +190,7 @@ func (p *pyramid) ceilings(reach int) []int32 {
 // slide takes the maximum over d places either way along lines of n places step apart; there are
 // count lines, next apart.
 func slide(out, in []int32, n, count, step, next, d int) {
-	dexel.Parallel(count, func(c int) {
+	parallel.Each(count, func(c, _ int) {
 		for i := range n {
 			m := int32(lowest)
 			for x := max(i-d, 0); x <= min(i+d, n-1); x++ {
@@ -208,7 +208,7 @@ func (p *pyramid) dilate(s *shape, out []int32, only *tiles, seed []int32) {
 	reach := s.side - 1
 	ceiling := p.ceilings(reach)
 	across := p.layer[1].nu
-	dexel.Parallel((p.nv+tile-1)/tile, func(k int) {
+	parallel.Each((p.nv+tile-1)/tile, func(k, _ int) {
 		f := search{pyramid: p, shape: s}
 		for y := k * tile; y < min((k+1)*tile, p.nv); y += fan {
 			f.bx, f.by = -1, -1

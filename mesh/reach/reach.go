@@ -12,6 +12,7 @@ import (
 	"pocketgauge/mesh/dexel"
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 )
 
 // Quantity is a volume and the bound on its error.
@@ -350,7 +351,7 @@ func (s *scene) run(cutters []Cutter, opt Options) (*Result, error) {
 // below is the visible stock under the surface top, in quanta.
 func (s *scene) below(top []int32) int64 {
 	sums := make([]int64, s.nv)
-	dexel.Parallel(s.nv, func(j int) {
+	parallel.Each(s.nv, func(j, _ int) {
 		var sum int64
 		for k := j * s.nu; k < (j+1)*s.nu; k++ {
 			for _, p := range s.pieces[s.start[k]:s.start[k+1]] {
@@ -378,7 +379,7 @@ func (s *scene) outlineMM3(top []int32) float64 {
 		high := min(s.standing(k, top[k]), s.pieces[s.start[o+1]-1].high)
 		return max(int64(high)-int64(max(s.view[k], s.standing(o, top[o]))), 0)
 	}
-	dexel.Parallel(s.nv, func(j int) {
+	parallel.Each(s.nv, func(j, _ int) {
 		for i := range s.nu {
 			k := j*s.nu + i
 			if i+1 < s.nu {
@@ -490,7 +491,7 @@ func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
 	for range mostHolderRounds {
 		// What is in the holder's way: the insert, and stock that is still there.
 		risen := newTiles(s.nu, s.nv)
-		dexel.Parallel(risen.nv, func(j int) {
+		parallel.Each(risen.nv, func(j, _ int) {
 			for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
 				for x := range s.nu {
 					k := y*s.nu + x
@@ -507,7 +508,7 @@ func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
 		s.tower.dilate(holder, hold, changed, nil)
 		raised := newTiles(s.nu, s.nv)
 		moved := make([]bool, raised.nv)
-		dexel.Parallel(raised.nv, func(j int) {
+		parallel.Each(raised.nv, func(j, _ int) {
 			for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
 				for x := range s.nu {
 					k := y*s.nu + x
@@ -556,7 +557,7 @@ func (s *scene) erode(end *shape, field, out []int32, only *tiles, seed []int32)
 	}
 	s.tower.dilate(end, out, only, seed)
 	across := s.tower.layer[1].nu
-	dexel.Parallel((s.nv+tile-1)/tile, func(j int) {
+	parallel.Each((s.nv+tile-1)/tile, func(j, _ int) {
 		for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
 			for x := range s.nu {
 				if only == nil || only.marked[j*across+x/tile] {

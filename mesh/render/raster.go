@@ -2,14 +2,13 @@ package render
 
 import (
 	"math"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"github.com/fogleman/fauxgl"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 )
 
 // projected is a mesh carried to samples: x right, y down, depth away from the eye.
@@ -227,38 +226,7 @@ const chunkSize = 1 << 13
 func chunksOf(n int) int { return (n + chunkSize - 1) / chunkSize }
 
 func inChunks(n int, do func(lo, hi int)) {
-	inParallel(chunksOf(n), func(i int) { do(i*chunkSize, min((i+1)*chunkSize, n)) })
-}
-
-// inParallel calls do(0) to do(n-1) over all cores. A panic in one of them is raised again in the
-// caller, where it can be caught; in a goroutine of its own it would end the whole program.
-func inParallel(n int, do func(i int)) {
-	workers := min(runtime.GOMAXPROCS(0), n)
-	if workers <= 1 {
-		for i := range n {
-			do(i)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	var failed atomic.Pointer[any]
-	for range workers {
-		wait.Go(func() {
-			defer func() {
-				if r := recover(); r != nil {
-					failed.CompareAndSwap(nil, &r)
-				}
-			}()
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
-	}
-	wait.Wait()
-	if r := failed.Load(); r != nil {
-		panic(*r)
-	}
+	parallel.Each(chunksOf(n), func(i, _ int) { do(i*chunkSize, min((i+1)*chunkSize, n)) })
 }
 
 // Buffers are used again: fresh pages cost more than what is done with them.

@@ -194,17 +194,3 @@ func nearest(m *mesh.Mesh, from, along r3.Vector) float64 {
 	}
 	return best
 }
-
-func TestPanicOfAWorkerReachesTheCaller(t *testing.T) {
-	defer func() {
-		if r := recover(); r != "seven" {
-			t.Errorf("recovered %v", r)
-		}
-	}()
-	inParallel(20, func(i int) {
-		if i == 7 {
-			panic("seven")
-		}
-	})
-	t.Error("the panic was swallowed")
-}

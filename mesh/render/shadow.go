@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/fogleman/fauxgl"
+
+	"pocketgauge/mesh/parallel"
 )
 
 // shadowMap is the depth of the scene as the light sees it.
@@ -33,7 +35,7 @@ func drawShadows(light *projected, lightMatrix, picture fauxgl.Matrix) *shadowMa
 	s := &shadowMap{size: light.w, depth: borrow(light.w * light.w)}
 	const rows = 64
 	list := light.bin(rows, 0)
-	inParallel(len(list.start)-1, func(i int) {
+	parallel.Each(len(list.start)-1, func(i, _ int) {
 		b := band{first: i * rows, rows: min(rows, s.size-i*rows), w: s.size}
 		b.depth = s.depth[i*rows*s.size:][: b.rows*s.size : b.rows*s.size]
 		far := float32(math.MaxFloat32)

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 )
 
 // sides are the directions from which a place is looked at, the usual one first: four from above,
@@ -32,7 +33,7 @@ func SideOf(m *mesh.Mesh, at r3.Vector) r3.Vector {
 		return DefaultToEye
 	}
 	hidden := make([]float64, len(sides))
-	inParallel(len(sides), func(i int) {
+	parallel.Each(len(sides), func(i, _ int) {
 		c := newCamera(sides[i], m.Vertices, viewFrame{w: sideSamples, h: sideSamples, margin: 1})
 		hidden[i] = depthOver(m, &c, at) / c.PixelsPerMM
 	})

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"github.com/fogleman/fauxgl"
+
+	"pocketgauge/mesh/parallel"
 )
 
 // Edges are drawn where the surface's direction turns by more than edgeAngle between two samples,
@@ -66,7 +68,7 @@ func (s *Scene) drawBody(c *canvas) {
 
 	rows := bandRows * ss
 	list := p.bin(rows, 1)
-	inParallel(len(list.start)-1, func(i int) {
+	parallel.Each(len(list.start)-1, func(i, _ int) {
 		b := bandPool.Get().(*band)
 		defer bandPool.Put(b)
 		// One more row on either side, for the edges.

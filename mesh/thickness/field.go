@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/s1"
 
 	"pocketgauge/mesh/index"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/tol"
 )
 
@@ -141,7 +142,7 @@ func (f *Field) layOut() {
 	if f.options.Side == Gap {
 		sign = 1
 	}
-	index.Chunked(n, layoutChunk, func(_, from, to int) {
+	parallel.Chunks(n, layoutChunk, func(_, from, to, _ int) {
 		for i := from; i < to; i++ {
 			f.normal[i] = m.AreaVector(i).Normalize().Mul(sign)
 		}
@@ -149,7 +150,7 @@ func (f *Field) layOut() {
 	f.PitchMM = f.options.PitchMM
 	for {
 		f.CoverMM = f.PitchMM / math.Sqrt2
-		index.Chunked(n, layoutChunk, func(_, from, to int) {
+		parallel.Chunks(n, layoutChunk, func(_, from, to, _ int) {
 			for i := from; i < to; i++ {
 				f.First[i] = int32(f.pieces(i, f.CoverMM, nil))
 			}
@@ -203,7 +204,7 @@ func halve(a, b, c r3.Vector, cover2 float64, left int, each func(a, b, c r3.Vec
 
 func (f *Field) read() {
 	m := f.tree.Mesh()
-	index.Chunked(len(m.Triangles), 1<<9, func(_, from, to int) {
+	parallel.Chunks(len(m.Triangles), 1<<9, func(_, from, to, _ int) {
 		// The triangle that bounded the last ball bounds the next one more often than not. Chunks
 		// are the same at any number of cores, and so are the hints.
 		hint := int32(-1)

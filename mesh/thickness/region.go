@@ -9,7 +9,7 @@ import (
 	"github.com/golang/geo/s1"
 
 	"pocketgauge/mesh/geom"
-	"pocketgauge/mesh/index"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/tol"
 )
 
@@ -91,7 +91,7 @@ func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, [
 	})
 	basins := f.grouped(picked)
 	found := make([]settler, len(basins))
-	index.Chunked(len(basins), 1, func(n, _, _ int) {
+	parallel.Chunks(len(basins), 1, func(n, _, _, _ int) {
 		found[n] = settler{refiner: refiner{f: f, accept: accept}}
 		found[n].settle(basins[n])
 	})

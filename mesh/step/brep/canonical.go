@@ -37,7 +37,7 @@ func canonical(s shape.Surface) (simple shape.Surface, turned bool) {
 	return found, turned
 }
 
-func parallel(a, b r3.Vector) bool {
+func sameLine(a, b r3.Vector) bool {
 	return a.Cross(b).Norm() <= tol.AxesSine*a.Norm()*b.Norm()
 }
 
@@ -53,7 +53,7 @@ func extruded(s *shape.Extrusion) (shape.Surface, bool) {
 			return p, false
 		}
 	case *shape.Circle:
-		if !parallel(c.Z, s.Direction) {
+		if !sameLine(c.Z, s.Direction) {
 			return nil, false
 		}
 		// The tangent crossed with the circle's own axis points outwards.
@@ -82,7 +82,7 @@ func revolvedLine(s *shape.Revolution, c *shape.Line) (shape.Surface, bool) {
 	}
 	foot := s.Origin.Add(s.Axis.Mul(height))
 	radius := radial.Norm()
-	if parallel(c.Direction, s.Axis) {
+	if sameLine(c.Direction, s.Axis) {
 		if k, err := shape.NewCylinder(geom.Frame(foot, z, radial), radius); err == nil {
 			return k, along < 0
 		}
@@ -90,7 +90,7 @@ func revolvedLine(s *shape.Revolution, c *shape.Line) (shape.Surface, bool) {
 	}
 	if radius <= tol.AxesSine*(from.Norm()+1) {
 		radius, radial = 0, across
-	} else if !parallel(radial, across) {
+	} else if !sameLine(radial, across) {
 		return nil, false // skew to the axis: a hyperboloid
 	}
 	k, err := shape.NewCone(geom.Frame(foot, z, radial), radius, math.Atan2(across.Dot(radial.Normalize()), math.Abs(along)))

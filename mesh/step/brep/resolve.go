@@ -2,46 +2,22 @@ package brep
 
 import (
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/step/shape"
 	"pocketgauge/mesh/tol"
 )
 
-// inParallel calls work for pieces of [0, n). Each piece writes only its own entries, so the
-// result does not depend on who does which.
-func inParallel(n int, work func(from, to int)) {
-	// Small enough that a few long b-splines spread, large enough that the counter is idle.
-	const piece = 32
-	cores := min(runtime.GOMAXPROCS(0), (n+piece-1)/piece)
-	if cores <= 1 {
-		work(0, n)
-		return
-	}
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range cores {
-		wait.Go(func() {
-			for {
-				from := int(next.Add(piece)) - piece
-				if from >= n {
-					return
-				}
-				work(from, min(from+piece, n))
-			}
-		})
-	}
-	wait.Wait()
-}
+// piece is how many entities one turn takes: few enough that a few long b-splines spread, enough
+// that the counter is idle.
+const piece = 32
 
 // resolve makes the geometry that going through the topology has put on the lists.
 func (r *reader) resolve() {
-	inParallel(len(r.vertices), func(from, to int) {
+	parallel.Chunks(len(r.vertices), piece, func(_, from, to, _ int) {
 		for k := from; k < to; k++ {
 			v := &r.vertices[k]
 			b := builder{scale: v.scale}
@@ -52,14 +28,14 @@ func (r *reader) resolve() {
 			}
 		}
 	})
-	inParallel(len(r.curves), func(from, to int) {
+	parallel.Chunks(len(r.curves), piece, func(_, from, to, _ int) {
 		for k := from; k < to; k++ {
 			if c := &r.curves[k]; c.err == nil {
 				c.curve, c.err = r.newBuilder(c.scale).curve(c.from)
 			}
 		}
 	})
-	inParallel(len(r.surfaces), func(from, to int) {
+	parallel.Chunks(len(r.surfaces), piece, func(_, from, to, _ int) {
 		for k := from; k < to; k++ {
 			if s := &r.surfaces[k]; s.err == nil {
 				s.surface, s.err = r.newBuilder(s.scale).surface(s.from)
@@ -67,7 +43,7 @@ func (r *reader) resolve() {
 			}
 		}
 	})
-	inParallel(len(r.edges), func(from, to int) {
+	parallel.Chunks(len(r.edges), piece, func(_, from, to, _ int) {
 		for k := from; k < to; k++ {
 			r.cut(&r.edges[k])
 		}

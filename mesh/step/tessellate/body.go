@@ -4,16 +4,14 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"sort"
-	"sync"
-	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/step/brep"
 	"pocketgauge/mesh/step/shape"
 	"pocketgauge/mesh/tol"
@@ -195,7 +193,7 @@ func (b *body) mergeShort() {
 // divideEdges divides the edges that are stale and sets their points behind those there are. Points
 // of an earlier division stay behind unused and are dropped in the end.
 func (b *body) divideEdges() {
-	inParallel(len(b.edges), 64, func(_, from, to int) {
+	parallel.Chunks(len(b.edges), 64, func(_, from, to, _ int) {
 		for i := from; i < to; i++ {
 			e := &b.edges[i]
 			if e.merged || !e.stale {
@@ -214,7 +212,7 @@ func (b *body) divideEdges() {
 		}
 	}
 	b.points = append(b.points, make([]r3.Vector, n-len(b.points))...)
-	inParallel(len(b.edges), 64, func(_, from, to int) {
+	parallel.Chunks(len(b.edges), 64, func(_, from, to, _ int) {
 		for i := from; i < to; i++ {
 			e := &b.edges[i]
 			if !e.stale {
@@ -288,7 +286,7 @@ func (b *body) tessellate() {
 	for round := 0; ; round++ {
 		b.divideEdges()
 		last := round == finest
-		inParallel(len(b.faces), 4, func(who, from, to int) {
+		parallel.Chunks(len(b.faces), 4, func(_, from, to, who int) {
 			if workers[who] == nil {
 				workers[who] = &worker{body: b}
 			}
@@ -456,39 +454,4 @@ func describe(f *face, turned bool) mesh.Face {
 	}
 	d.Label = fmt.Sprintf("#%d", f.ID)
 	return d
-}
-
-// inParallel calls work for pieces of [0, n). Each piece writes its own entries only, so results
-// do not depend on who does which; who is below GOMAXPROCS. A panic in any of them is one of the
-// caller's, who may turn it into an error.
-func inParallel(n, piece int, work func(who, from, to int)) {
-	cores := min(runtime.GOMAXPROCS(0), (n+piece-1)/piece)
-	if cores <= 1 {
-		work(0, 0, n)
-		return
-	}
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	var failure atomic.Pointer[string]
-	for who := range cores {
-		wait.Go(func() {
-			defer func() {
-				if r := recover(); r != nil {
-					says := fmt.Sprintf("%v\n%s", r, debug.Stack())
-					failure.CompareAndSwap(nil, &says)
-				}
-			}()
-			for {
-				from := int(next.Add(int64(piece))) - piece
-				if from >= n {
-					return
-				}
-				work(who, from, min(from+piece, n))
-			}
-		})
-	}
-	wait.Wait()
-	if says := failure.Load(); says != nil {
-		panic(*says)
-	}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/step/brep"
 	"pocketgauge/mesh/step/shape"
 )
@@ -22,7 +23,7 @@ func TestPanicReachesTheCaller(t *testing.T) {
 			t.Errorf("recovered %q", r)
 		}
 	}()
-	inParallel(100, 1, func(_, from, _ int) {
+	parallel.Chunks(100, 1, func(_, from, _, _ int) {
 		if from == 50 {
 			panic("on purpose")
 		}
