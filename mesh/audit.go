@@ -93,8 +93,9 @@ func (a *Audit) InsideOut() int {
 
 // halfEdge is one use of an edge, kept in the bucket of its lower vertex. far packs the upper
 // vertex and, in the lowest bit, whether the use runs from lower to upper.
+// Eight bytes a use: readers refuse more than 2^30 vertices, so that the bit has room.
 type halfEdge struct {
-	far      uint64
+	far      uint32
 	triangle int32
 }
 
@@ -122,9 +123,9 @@ func NewAudit(m *Mesh) *Audit {
 	for i, t := range m.Triangles {
 		for k := range 3 {
 			p, q := t[k], t[(k+1)%3]
-			h := halfEdge{far: uint64(q)<<1 | 1, triangle: int32(i)}
+			h := halfEdge{far: uint32(q)<<1 | 1, triangle: int32(i)}
 			if p > q {
-				p, h.far = q, uint64(p)<<1
+				p, h.far = q, uint32(p)<<1
 			}
 			uses[start[p]] = h
 			start[p]++

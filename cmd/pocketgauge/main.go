@@ -10,9 +10,9 @@ import (
 	"syscall"
 )
 
-// gcPercent lets the heap grow to four times what is live before it is collected. One model is
+// gcPercent lets the heap grow to three times what is live before it is collected. One model is
 // read, measured and dropped at a time, fresh memory is dear.
-const gcPercent = 300
+const gcPercent = 200
 
 func main() {
 	debug.SetGCPercent(gcPercent)

@@ -1,12 +1,9 @@
 package stl
 
 import (
-	"bytes"
 	"os"
 	"path/filepath"
 	"testing"
-
-	hstl "github.com/hschendel/stl"
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/measure"
@@ -44,7 +41,7 @@ func BenchmarkWeld(b *testing.B) {
 	for b.Loop() {
 		w := newBuilder()
 		w.size(int(count(data)))
-		if err := hstl.CopyAll(bytes.NewReader(data), w); err != nil {
+		if err := readBinary(data, w); err != nil {
 			b.Fatal(err)
 		}
 		if w.facets == 0 {

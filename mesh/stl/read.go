@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"math"
 
-	hstl "github.com/hschendel/stl"
-
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/tol"
 )
@@ -76,7 +74,7 @@ func Read(data []byte) (*mesh.Model, error) {
 	case fitsBinary(data):
 		model.Format = "STL binary"
 		b.size(int(count(data)))
-		if err := hstl.CopyAll(bytes.NewReader(data), b); err != nil {
+		if err := readBinary(data, b); err != nil {
 			return nil, &Error{Code: "syntax", Says: err.Error()}
 		}
 		if b.badFacet >= 0 {

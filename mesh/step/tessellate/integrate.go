@@ -240,14 +240,13 @@ func (w *worker) sliver(s shape.Surface, period r2.Point, o r3.Vector, n *node, 
 	}
 	side := end.Sub(n.uv)
 	var d [3]r2.Point
-	hint := n.uv
 	size := math.Abs(side.X) + math.Abs(side.Y)
 	most := 0.0
 	for k := range 3 {
 		t := float64(k+1) / 4
 		p := e.Curve.Point(n.ta + (n.tb-n.ta)*t)
 		// The side itself is the nearest guess.
-		hint = n.uv.Add(side.Mul(t))
+		hint := n.uv.Add(side.Mul(t))
 		uv, _ := s.Parameters(p, hint, true)
 		d[k] = uv.Sub(hint)
 		most = max(most, math.Abs(d[k].X)+math.Abs(d[k].Y))
