@@ -44,6 +44,7 @@ var layers = map[string]int{
 	"mesh/index":               3,
 	"mesh/dexel":               3,
 	"mesh/meshtest":            3,
+	"mesh/meshtest/corpus":     4,
 	"mesh/measure":             4,
 	"mesh/step/brep":           4,
 	"mesh/difference":          4,
@@ -63,7 +64,7 @@ var layers = map[string]int{
 }
 
 // onlyInTests are packages that no program may hold.
-var onlyInTests = []string{"mesh/meshtest"}
+var onlyInTests = []string{"mesh/meshtest", "mesh/meshtest/corpus"}
 
 const module = "pocketgauge/"
 

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"runtime"
 	"slices"
 	"testing"
@@ -14,7 +12,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
-	"pocketgauge/mesh/stl"
+	"pocketgauge/mesh/meshtest/corpus"
 )
 
 func block(size r3.Vector) *mesh.Mesh {
@@ -414,30 +412,12 @@ func FuzzNoOddRay(f *testing.F) {
 	})
 }
 
-// corpusMesh loads a mesh of the corpus folder named by POCKETGAUGE_CORPUS, or skips.
-func corpusMesh(tb testing.TB, name string) *mesh.Mesh {
-	tb.Helper()
-	folder := os.Getenv("POCKETGAUGE_CORPUS")
-	if folder == "" {
-		tb.Skip("POCKETGAUGE_CORPUS names no folder of meshes")
-	}
-	data, err := os.ReadFile(filepath.Join(folder, name))
-	if err != nil {
-		tb.Skip(err)
-	}
-	model, err := stl.Read(data)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return model.Parts[0].Mesh
-}
-
 // BenchmarkField is the conversion of a mesh in memory to a field of 2000 x 2000 rays and its
 // volume: what is timed between t0 and the sum in comparable programs.
 func BenchmarkField(b *testing.B) {
 	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_5m.stl", "insert_cad_32.stl"} {
 		b.Run(name, func(b *testing.B) {
-			m := corpusMesh(b, name)
+			m := corpus.Mesh(b, name)
 			for b.Loop() {
 				f, err := FieldOf(m, Z, 2000, 2000)
 				if err != nil {

@@ -12,6 +12,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest/corpus"
 )
 
 var seedFlag = flag.Uint64("difference.seed", 20, "seed of the random solids; printed on failure")
@@ -292,7 +293,7 @@ func TestMotionChangesNoClip(t *testing.T) {
 func BenchmarkBlankMinusInsert(b *testing.B) {
 	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_5m.stl", "insert_cad_32.stl"} {
 		b.Run(name, func(b *testing.B) {
-			m := corpusMesh(b, name)
+			m := corpus.Mesh(b, name)
 			box := m.Bounds()
 			blank := boxMesh(box.Min, box.Max)
 			for _, c := range []struct {
@@ -319,7 +320,7 @@ func BenchmarkBlankMinusInsert(b *testing.B) {
 func BenchmarkDexelRoute(b *testing.B) {
 	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_cad_32.stl"} {
 		b.Run(name, func(b *testing.B) {
-			m := corpusMesh(b, name)
+			m := corpus.Mesh(b, name)
 			box := m.Bounds()
 			blank := boxMesh(box.Min, box.Max)
 			for b.Loop() {

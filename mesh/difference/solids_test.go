@@ -3,8 +3,6 @@ package difference
 import (
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/golang/geo/r2"
@@ -12,7 +10,6 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
-	"pocketgauge/mesh/stl"
 )
 
 func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
@@ -135,21 +132,4 @@ func wantNear(t *testing.T, what string, got Quantity, want float64) {
 	if !(math.Abs(got.MM3-want) <= got.ErrorMM3) {
 		t.Errorf("%s: %v +- %.2g, want %v", what, got.MM3, got.ErrorMM3, want)
 	}
-}
-
-func corpusMesh(tb testing.TB, name string) *mesh.Mesh {
-	tb.Helper()
-	folder := os.Getenv("POCKETGAUGE_CORPUS")
-	if folder == "" {
-		tb.Skip("POCKETGAUGE_CORPUS names no folder of meshes")
-	}
-	data, err := os.ReadFile(filepath.Join(folder, name))
-	if err != nil {
-		tb.Skip(err)
-	}
-	model, err := stl.Read(data)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return model.Parts[0].Mesh
 }

@@ -5,8 +5,6 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"reflect"
 	"runtime"
 	"testing"
@@ -17,7 +15,7 @@ import (
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/geom"
-	"pocketgauge/mesh/stl"
+	"pocketgauge/mesh/meshtest/corpus"
 )
 
 var seedFlag = flag.Uint64("reach.seed", 11, "seed of the random motions; printed on failure")
@@ -463,23 +461,6 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-func corpusMesh(tb testing.TB, name string) *mesh.Mesh {
-	tb.Helper()
-	folder := os.Getenv("POCKETGAUGE_CORPUS")
-	if folder == "" {
-		tb.Skip("POCKETGAUGE_CORPUS names no folder of meshes")
-	}
-	data, err := os.ReadFile(filepath.Join(folder, name))
-	if err != nil {
-		tb.Skip(err)
-	}
-	model, err := stl.Read(data)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return model.Parts[0].Mesh
-}
-
 func BenchmarkReach(b *testing.B) {
 	cutters := []Cutter{
 		{Name: "flat 12", DiameterMM: 12, StickOutMM: 40, HolderDiameterMM: 32},
@@ -489,7 +470,7 @@ func BenchmarkReach(b *testing.B) {
 	}
 	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_cad_32.stl"} {
 		b.Run(name, func(b *testing.B) {
-			m := corpusMesh(b, name)
+			m := corpus.Mesh(b, name)
 			box := m.Bounds()
 			blank := boxMesh(box.Min, box.Max)
 			for b.Loop() {

@@ -165,7 +165,7 @@ func (s *structure) productName(definition part21.Record) string {
 	return ""
 }
 
-// tidy drops the blanks and placeholders that writers put where there is no name.
+// tidy drops the blanks and filling words that writers put where there is no name.
 func tidy(name string) string {
 	name = strings.TrimSpace(name)
 	if name == "NONE" || name == "$" {
