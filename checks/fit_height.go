@@ -45,14 +45,17 @@ upward-facing flat area; a core that stands above it is no part of it. Exact but
 	},
 }
 
+// levels are the heights at which the insert has flat area that looks up or down.
+type levels struct{ up, down []measure.Level }
+
+var levelsFact = fact[levels]{func(s *Subject) levels {
+	within := 2*s.StorageMM() + tol.LevelMM
+	return levels{measure.Levels(s.Part.Mesh, true, within), measure.Levels(s.Part.Mesh, false, within)}
+}}
+
 // partingFace is the level of most upward area in the upper half of the pocket and above.
 func (s *Subject) partingFace() (measure.Level, bool) {
-	s.levelsOnce.Do(func() {
-		within := 2*s.StorageMM() + tol.LevelMM
-		s.up = measure.Levels(s.Part.Mesh, true, within)
-		s.down = measure.Levels(s.Part.Mesh, false, within)
-	})
-	return measure.Largest(s.up, s.Measures().Bounds.Min.Z+s.DepthMM()/2)
+	return measure.Largest(levelsFact.of(s).up, s.Measures().Bounds.Min.Z+s.DepthMM()/2)
 }
 
 // middleOf is the centre of the largest triangle of a level: a point that is surely on it.

@@ -51,12 +51,11 @@ the insert there.`,
 }
 
 // clearances are measured once for fit.outline and fit.clearance.
-func (s *Subject) clearances() []measure.Clearance {
-	s.clearOnce.Do(func() {
-		s.clear = measure.Clearances(s.Part.Mesh, s.Pocket, 0, s.DepthMM(), s.errorOf)
-	})
-	return s.clear
-}
+func (s *Subject) clearances() []measure.Clearance { return clearancesFact.of(s) }
+
+var clearancesFact = fact[[]measure.Clearance]{func(s *Subject) []measure.Clearance {
+	return measure.Clearances(s.Part.Mesh, s.Pocket, 0, s.DepthMM(), s.errorOf)
+}}
 
 func sideName(name string) string {
 	if name == "" {

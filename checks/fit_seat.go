@@ -22,11 +22,10 @@ found on a grid of the pitch it states.`,
 		if !limit.Set {
 			return nil
 		}
-		s.partingFace() // finds the levels of both directions
 		floor := s.Pocket.AreaMM2()
 		bearing := 0.0
 		var triangles []int32
-		for _, l := range s.down {
+		for _, l := range levelsFact.of(s).down {
 			if abs(l.ZMM) <= tol.SeatMM+2*s.StorageMM() {
 				bearing += l.AreaMM2
 				triangles = append(triangles, l.Triangles...)

@@ -2,10 +2,8 @@ package checks
 
 import (
 	"fmt"
-	"sync"
 
 	"pocketgauge/mesh"
-	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/thickness"
 )
 
@@ -78,25 +76,24 @@ const defaultPitchMM = 1
 // cutFace is all that an STL file says of a surface that is neither seat nor side.
 const cutFace = "a cut face"
 
-type wallsCache struct {
-	once  sync.Once
-	field *thickness.Field
-	err   error
-}
-
 // Walls samples the thickness of the insert once, up to what any check asks for.
 func (s *Subject) Walls() (*thickness.Field, error) {
-	s.walls.once.Do(func() {
-		pitch := float64(defaultPitchMM)
-		if p := s.Frame.Measuring.PitchMM; p.Set && p.Value > 0 {
-			pitch = p.Value
-		}
-		tree := index.Build(s.Part.Mesh)
-		s.walls.field, s.walls.err = thickness.Walls(tree, thickness.Options{
-			PitchMM: pitch, LimitMM: wallSearch * s.Frame.Steel.Wall.AnyMM.Value, Roundoff: s.Part.Roundoff,
-		})
-	})
-	return s.walls.field, s.walls.err
+	f := wallsFact.of(s)
+	return f.value, f.err
+}
+
+var wallsFact = fact[found[*thickness.Field]]{func(s *Subject) found[*thickness.Field] {
+	return foundOf(thickness.Walls(s.Tree(), thickness.Options{
+		PitchMM: s.PitchMM(), LimitMM: wallSearch * s.Frame.Steel.Wall.AnyMM.Value, Roundoff: s.Part.Roundoff,
+	}))
+}}
+
+// PitchMM is the distance between samples of the surface that the rules ask for.
+func (s *Subject) PitchMM() float64 {
+	if p := s.Frame.Measuring.PitchMM; p.Set && p.Value > 0 {
+		return p.Value
+	}
+	return defaultPitchMM
 }
 
 // SurfaceName says for people what a triangle belongs to: the seat, the side of the insert, or a

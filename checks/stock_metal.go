@@ -2,7 +2,6 @@ package checks
 
 import (
 	"fmt"
-	"sync"
 
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/tol"
@@ -59,17 +58,13 @@ type Stock struct {
 	Exact        bool
 }
 
-type stockCache struct {
-	once  sync.Once
-	stock *Stock
-	err   error
-}
-
 // Stock compares the insert with its blank, once.
 func (s *Subject) Stock() (*Stock, error) {
-	s.stock.once.Do(func() { s.stock.stock, s.stock.err = s.compareWithBlank() })
-	return s.stock.stock, s.stock.err
+	f := stockFact.of(s)
+	return f.value, f.err
 }
+
+var stockFact = fact[found[*Stock]]{func(s *Subject) found[*Stock] { return foundOf(s.compareWithBlank()) }}
 
 func (s *Subject) compareWithBlank() (*Stock, error) {
 	blank, err := s.Blank()
@@ -88,7 +83,7 @@ func (s *Subject) compareWithBlank() (*Stock, error) {
 	// times their area.
 	m := s.Measures()
 	st.Remove.ErrorMM3 += m.VolumeErrorMM3
-	round := s.blank.roundMM3
+	round := blankFact.of(s).value.roundMM3
 	st.BlankMM3.MM3 += round
 	st.Remove.MM3 += round
 	if len(st.Outside) > 0 {

@@ -3,25 +3,28 @@ package checks
 import (
 	"fmt"
 	"math"
-	"sync"
 
 	"github.com/golang/geo/r2"
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/measure"
 	"pocketgauge/mesh/outline"
 	"pocketgauge/rules"
 )
 
-// Subject is an insert in its frame's pocket, and what the checks share about it. Each costly
-// fact is found once, when a check first asks.
+// Subject is an insert in its frame's pocket, and what the checks share about it. What is costly
+// is a fact, found once, when a check first asks; see fact.go.
 type Subject struct {
 	// File and Name are for people.
 	File, Name string
 	Half       rules.Half
 	Frame      *rules.Frame
 	Steel      *rules.SteelGrade // nil where the rules list no such grade
+	Resin      *rules.Resin      // nil where nobody names one
+	// Finish is the finish of the detail, as the workspace names it; "" for none.
+	Finish string
 	// Part is the insert placed in pocket coordinates.
 	Part *mesh.Part
 	// Whole is the model that Part came from, unplaced.
@@ -37,15 +40,7 @@ type Subject struct {
 	// Pocket is the frame's outline.
 	Pocket *outline.Region
 
-	measuresOnce sync.Once
-	measures     mesh.Measures
-	clearOnce    sync.Once
-	clear        []measure.Clearance
-	levelsOnce   sync.Once
-	up, down     []measure.Level
-	blank        blankCache
-	stock        stockCache
-	walls        wallsCache
+	facts facts
 }
 
 // NewSubject places nothing: part is in pocket coordinates already.
@@ -66,11 +61,15 @@ func regionOf(segments []rules.Segment) (*outline.Region, error) {
 	return outline.New(pieces)
 }
 
+var measuresFact = fact[mesh.Measures]{func(s *Subject) mesh.Measures { return measure.Of(s.Part) }}
+
 // Measures are the insert's volume, area, centroid and bounds, placed.
-func (s *Subject) Measures() mesh.Measures {
-	s.measuresOnce.Do(func() { s.measures = measure.Of(s.Part) })
-	return s.measures
-}
+func (s *Subject) Measures() mesh.Measures { return measuresFact.of(s) }
+
+var treeFact = fact[*index.Tree]{func(s *Subject) *index.Tree { return index.Build(s.Part.Mesh) }}
+
+// Tree finds what of the insert's surface is near or along a ray.
+func (s *Subject) Tree() *index.Tree { return treeFact.of(s) }
 
 // IsSolid reports whether the insert is one closed, sound body.
 func (s *Subject) IsSolid() bool {

@@ -26,6 +26,8 @@ type Insert struct {
 	Half       rules.Half
 	// Steel is the grade's name; "" takes the frame's.
 	Steel string
+	// Resin is the name of what is moulded, Finish that of the detail's finish; "" for none.
+	Resin, Finish string
 	// Unit is "mm" or "in" for models whose format states none; "" is mm that nobody stated.
 	Unit string
 	// Body picks one body of a file that holds several, by its name.
@@ -80,6 +82,7 @@ func Read(in Insert) (*checks.Subject, string, error) {
 		grade = in.Frame.Steel.Grade.Value
 	}
 	s.Steel = in.Frame.SteelGrade(grade)
+	s.Resin, s.Finish = in.Frame.Resin(in.Resin), in.Finish
 	if in.Frame.Blank.Model.Set {
 		if s.BlankModel, err = blankModel(in); err != nil {
 			return nil, digest, err

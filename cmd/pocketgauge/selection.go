@@ -172,7 +172,7 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 			name = baseName(m.Path)
 		}
 		w.inserts = append(w.inserts, batch.Insert{
-			File: m.Path, Name: name, Frame: frame, Half: e.Half, Steel: e.Steel.Value,
+			File: m.Path, Name: name, Frame: frame, Half: e.Half, Steel: e.Steel.Value, Resin: e.Resin.Value, Finish: e.Finish.Value,
 			Unit: e.Unit.Value, Placement: e.Placement, Load: readingOf(frame, set),
 		})
 	}

@@ -64,6 +64,20 @@ const (
 	// stand-proud that a frame asks for (common practice, no source).
 	SeatMM = 0.005
 
+	// SideMM: an upright face no further within the pocket's outline than this is the insert's
+	// side, whether it fits or not; ten times a loose fit, a tenth of the thinnest wall to a
+	// side (common practice, no source).
+	SideMM = 0.5
+
+	// UprightSine: a face whose normal rises by less than this is upright, half a degree: under
+	// any draft, over any rounding.
+	UprightSine = 0.0087
+
+	// OpenMarginMM is how much wider than the place that a frame wants open a shop may cut and
+	// still have cut it for the frame and not for the part: the radius of a usual roughing
+	// cutter for slots (common practice, no source).
+	OpenMarginMM = 3
+
 	// SeatGridShare is the grid on which the widest bare place of a seat is sought, as a share of
 	// the pocket's wider side. It points at a place; no limit hangs on it.
 	SeatGridShare = 1.0 / 160
