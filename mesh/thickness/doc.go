@@ -25,9 +25,11 @@
 //	W2  It is a local minimum over the mesh: from the best sample the pair of points is moved
 //	    by exact distances of triangle pairs in the patches around both, until no pair within a
 //	    pitch of them is nearer. For the basin it lies in it is the minimum, not an estimate.
-//	W3  Which basins are found is sampled. Every point of the surface lies within CoverMM of a
-//	    sample; a thin place whose whole basin is smaller than that on both sides may be missed.
-//	    So may a wall within a pitch and a half of a taper, where a wall runs out to nothing.
+//	W3  Which basins are found is sampled. Every point of a sampled facet lies within CoverMM of a
+//	    sample on the same smooth patch (facets joined over edges that turn by at most 30
+//	    degrees), on a facet turned by at most 15 degrees, and within a quarter of CoverMM of that
+//	    facet's plane. A thin place whose whole basin is smaller than that on both sides may be
+//	    missed. So may a wall within a pitch and a half of a taper, where a wall runs out to nothing.
 //	W4  FeatherEdges are found on the edges of the mesh, every one of them, and sampled nowhere.
 //	W5  Blades describe regions; their height is the extent of samples and good to CoverMM at
 //	    each end.

@@ -83,91 +83,54 @@ func (f *Field) FeatherEdges(accept func(a, b int32) bool) []FeatherEdge {
 	return out
 }
 
-type edgeUse struct {
-	high, triangle int32
-	forward        bool
-}
-
-// wedges walks every edge once: uses are counted into buckets by their lower vertex and a
-// bucket is sorted, as mesh.NewAudit does.
+// wedges walks every edge once, from its facet of the lower index.
 func (f *Field) wedges(accept func(a, b int32) bool) []wedge {
 	m := f.tree.Mesh()
-	start := make([]int32, len(m.Vertices)+1)
-	each := func(do func(low int32, u edgeUse)) {
-		for i, t := range m.Triangles {
-			if f.normal[i] == (r3.Vector{}) {
+	var out []wedge
+	for i, t := range m.Triangles {
+		for k, o := range f.across[i] {
+			if o <= int32(i) {
 				continue
 			}
-			for k := range 3 {
-				p, q := t[k], t[(k+1)%3]
-				do(min(p, q), edgeUse{max(p, q), int32(i), p < q})
+			if w, ok := f.wedge(t[k], t[(k+1)%3], int32(i), o, accept); ok {
+				out = append(out, w)
 			}
-		}
-	}
-	each(func(low int32, _ edgeUse) { start[low]++ })
-	sum := int32(0)
-	for v, n := range start {
-		start[v] = sum
-		sum += n
-	}
-	uses := make([]edgeUse, sum)
-	each(func(low int32, u edgeUse) {
-		uses[start[low]] = u
-		start[low]++
-	})
-	var out []wedge
-	begin := int32(0)
-	for v := range m.Vertices {
-		bucket := uses[begin:start[v]]
-		begin = start[v]
-		slices.SortFunc(bucket, func(x, y edgeUse) int {
-			return cmp.Or(cmp.Compare(x.high, y.high), cmp.Compare(x.triangle, y.triangle))
-		})
-		for i := 0; i < len(bucket); {
-			j := i + 1
-			for j < len(bucket) && bucket[j].high == bucket[i].high {
-				j++
-			}
-			if j-i == 2 && bucket[i].forward != bucket[i+1].forward {
-				if w, ok := f.wedge(int32(v), bucket[i], bucket[i+1], accept); ok {
-					out = append(out, w)
-				}
-			}
-			i = j
 		}
 	}
 	return out
 }
 
-func (f *Field) wedge(low int32, s, t edgeUse, accept func(a, b int32) bool) (wedge, bool) {
-	n, o := f.normal[s.triangle], f.normal[t.triangle]
+// wedge judges the edge from vertex p to q, in which facets s and t meet.
+func (f *Field) wedge(p, q, s, t int32, accept func(a, b int32) bool) (wedge, bool) {
+	n, o := f.normal[s], f.normal[t]
 	// More acute than the facing angle: inward normals opposed within it.
 	if -n.Dot(o) < f.facing {
 		return wedge{}, false
 	}
-	if f.First[s.triangle] == f.First[s.triangle+1] || f.First[t.triangle] == f.First[t.triangle+1] {
+	if !f.Sampled(s) || !f.Sampled(t) {
 		return wedge{}, false
 	}
-	if accept != nil && !accept(s.triangle, t.triangle) && !accept(t.triangle, s.triangle) {
+	if accept != nil && !accept(s, t) && !accept(t, s) {
 		return wedge{}, false
 	}
 	m := f.tree.Mesh()
-	a, b := m.Vertices[low], m.Vertices[s.high]
+	low, high := min(p, q), max(p, q)
+	a, b := m.Vertices[low], m.Vertices[high]
 	edge := b.Sub(a)
-	apex := f.apex(t.triangle, low, s.high).Sub(a)
+	apex := f.apex(t, low, high).Sub(a)
 	// Convex where the other facet bends towards the inward normal; else it is a crack of the
 	// other side.
 	if !(apex.Dot(n) > 0) {
 		return wedge{}, false
 	}
 	length := edge.Norm()
-	for _, id := range [2]int32{s.triangle, t.triangle} {
-		if h := f.apex(id, low, s.high).Sub(a).Cross(edge).Norm() / length; h < sliverHeights*f.RoundingMM {
+	for _, id := range [2]int32{s, t} {
+		if h := f.apex(id, low, high).Sub(a).Cross(edge).Norm() / length; h < sliverHeights*f.RoundingMM {
 			return wedge{}, false
 		}
 	}
 	angle := math.Pi - math.Atan2(n.Cross(o).Norm(), n.Dot(o))
-	return wedge{low, s.high, angle, [2]int32{s.triangle, t.triangle}, length}, true
+	return wedge{low, high, angle, [2]int32{s, t}, length}, true
 }
 
 func (f *Field) apex(t, a, b int32) r3.Vector {

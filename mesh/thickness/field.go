@@ -24,8 +24,8 @@ const (
 // Options say how to sample. The zero value measures metal with the defaults named at each field.
 type Options struct {
 	Side Side
-	// PitchMM: every facet is cut into equal triangles, one sample each, so small that the
-	// samples lie as densely as on a square grid of this pitch (CoverMM). 0 stands for 0.5 mm.
+	// PitchMM: samples lie at least as densely as on a square grid of this pitch (CoverMM). 0
+	// stands for 0.5 mm.
 	PitchMM float64
 	// Facing is how far from straight opposition two surfaces may be and still face each other;
 	// 0 stands for 45 degrees, half of a square corner. A wedge more acute is a feather edge.
@@ -80,16 +80,16 @@ type Sample struct {
 // Field is the thickness over the surface.
 type Field struct {
 	Samples []Sample
-	// First[t] is the first sample of triangle t; First has one entry more than triangles.
-	First []int32
-	// PitchMM is the pitch sampled at, CoverMM how far a point of a sampled facet can be from a
-	// sample of it: half the diagonal of a square of the pitch.
+	// PitchMM is the pitch sampled at, CoverMM how far a point of a sampled facet can be from the
+	// sample that speaks for it (W3): half the diagonal of a square of the pitch.
 	PitchMM, CoverMM float64
 	// RoundingMM bounds the error that storing the coordinates puts on any distance.
 	RoundingMM float64
 
 	tree    *index.Tree
 	normal  []r3.Vector // inward unit normals by triangle; zero for a facet without area
+	across  [][3]int32  // the facet over each side, -1 for none
+	patch   []int32     // the first facet of each triangle's smooth patch
 	options Options
 	facing  float64 // cosine of the facing angle
 }
@@ -126,18 +126,18 @@ func Walls(t *index.Tree, o Options) (*Field, error) {
 		f.RoundingMM = tol.Noise(t.Bounds(), o.Roundoff)
 	}
 	f.layOut()
+	f.choose()
 	f.read()
 	return f, nil
 }
 
 const layoutChunk = 1 << 13
 
-// layOut finds normals, the pitch that fits, and where each triangle's samples start.
+// layOut finds normals, neighbours and smooth patches, which the choice of samples rests on.
 func (f *Field) layOut() {
 	m := f.tree.Mesh()
 	n := len(m.Triangles)
 	f.normal = make([]r3.Vector, n)
-	f.First = make([]int32, n+1)
 	sign := -1.0
 	if f.options.Side == Gap {
 		sign = 1
@@ -147,80 +147,28 @@ func (f *Field) layOut() {
 			f.normal[i] = m.AreaVector(i).Normalize().Mul(sign)
 		}
 	})
-	f.PitchMM = f.options.PitchMM
-	for {
-		f.CoverMM = f.PitchMM / math.Sqrt2
-		parallel.Chunks(n, layoutChunk, func(_, from, to, _ int) {
-			for i := from; i < to; i++ {
-				f.First[i] = int32(f.pieces(i, f.CoverMM, nil))
-			}
-		})
-		total := 0
-		for i, count := range f.First[:n] {
-			f.First[i] = int32(min(total, math.MaxInt32))
-			total += int(count)
-		}
-		f.First[n] = int32(min(total, math.MaxInt32))
-		if total <= max(f.options.MostSamples, n) {
-			break
-		}
-		f.PitchMM *= math.Sqrt2
-	}
-	f.Samples = make([]Sample, f.First[n])
+	f.findNeighbours()
+	f.findPatches()
 }
 
-// pieces calls each for equal parts of triangle i until a part's corners all lie within cover of
-// its centroid; with each nil it only counts. The longest side is halved each time, so that a
-// needle is cut along its length only.
-func (f *Field) pieces(i int, cover float64, each func(a, b, c r3.Vector)) int {
-	if f.normal[i] == (r3.Vector{}) || f.options.Keep != nil && !f.options.Keep(int32(i)) {
-		return 0
-	}
-	a, b, c := f.tree.Mesh().Corners(i)
-	return halve(a, b, c, cover*cover, maxHalvings, each)
-}
-
-// maxHalvings bounds the parts of one facet at a million.
-const maxHalvings = 20
-
-func halve(a, b, c r3.Vector, cover2 float64, left int, each func(a, b, c r3.Vector)) int {
-	g := a.Add(b).Add(c).Mul(1.0 / 3)
-	if left == 0 || max(a.Sub(g).Norm2(), b.Sub(g).Norm2(), c.Sub(g).Norm2()) <= cover2 {
-		if each != nil {
-			each(a, b, c)
-		}
-		return 1
-	}
-	ab, bc, ca := b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()
-	switch {
-	case bc > ab && bc >= ca:
-		a, b, c = b, c, a
-	case ca > ab:
-		a, b, c = c, a, b
-	}
-	m := a.Add(b).Mul(0.5)
-	return halve(a, m, c, cover2, left-1, each) + halve(m, b, c, cover2, left-1, each)
+// Sampled reports whether a triangle has area and was asked for (Options.Keep): samples speak for
+// the whole of it, though they may lie on its neighbours.
+func (f *Field) Sampled(triangle int32) bool {
+	return f.normal[triangle] != (r3.Vector{}) && (f.options.Keep == nil || f.options.Keep(triangle))
 }
 
 func (f *Field) read() {
-	m := f.tree.Mesh()
-	parallel.Chunks(len(m.Triangles), 1<<9, func(_, from, to, _ int) {
+	parallel.Chunks(len(f.Samples), 1<<9, func(_, from, to, _ int) {
 		// The triangle that bounded the last ball bounds the next one more often than not. Chunks
 		// are the same at any number of cores, and so are the hints.
-		hint := int32(-1)
+		hint, last := int32(-1), int32(-1)
+		var ring [coneRays]r3.Vector
 		for i := from; i < to; i++ {
-			id := f.tree.InOrder(i)
-			first, next := f.First[id], f.First[id+1]
-			if first == next {
-				continue
+			if t := f.Samples[i].Triangle; t != last {
+				ring = coneAround(f.normal[t], f.options.Facing.Radians()*coneShare)
+				last = t
 			}
-			ring := coneAround(f.normal[id], f.options.Facing.Radians()*coneShare)
-			at := first
-			f.pieces(int(id), f.CoverMM, func(a, b, c r3.Vector) {
-				area := float32(b.Sub(a).Cross(c.Sub(a)).Norm() / 2)
-				hint = f.sample(at, id, a.Add(b).Add(c).Mul(1.0/3), area, &ring, hint)
-				at++
-			})
+			hint = f.sample(&f.Samples[i], &ring, hint)
 		}
 	})
 }
@@ -236,11 +184,11 @@ func coneAround(n r3.Vector, angle float64) (ring [coneRays]r3.Vector) {
 	return ring
 }
 
-// sample takes both readings at p on triangle id and gives the triangle its ball rests on.
-func (f *Field) sample(at, id int32, p r3.Vector, area float32, ring *[coneRays]r3.Vector, hint int32) int32 {
+// sample takes both readings and gives the triangle that the ball rests on.
+func (f *Field) sample(s *Sample, ring *[coneRays]r3.Vector, hint int32) int32 {
 	inf := math.Inf(1)
-	s := &f.Samples[at]
-	*s = Sample{Point: p, Triangle: id, Partner: -1, AlongMM: float32(inf), BallMM: float32(inf), WallMM: float32(inf), AreaMM2: area}
+	id, p := s.Triangle, s.Point
+	s.Partner, s.AlongMM, s.BallMM, s.WallMM = -1, float32(inf), float32(inf), float32(inf)
 	n := f.normal[id]
 	wall := inf
 	if limit := f.options.LimitMM; !math.IsInf(limit, 1) {

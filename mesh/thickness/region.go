@@ -74,7 +74,8 @@ func (f *Field) Regions(limit float64, accept func(a, b int32) bool) []Region {
 //
 // A basin whose lowest pair slides down to where its two sides meet is the flank of a taper. The
 // samples around are set aside and the next ones tried, for a taper may drain a wall whose own
-// bottom is flat; what is left after the first wall found is grouped anew.
+// bottom is flat. Several tapers may have shared out one such wall between their basins, so what is
+// left of all of them is grouped anew together.
 func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, []Taper) {
 	if limit == 0 {
 		limit = math.Inf(1)
@@ -89,21 +90,31 @@ func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, [
 	slices.SortFunc(picked, func(x, y int32) int {
 		return cmp.Or(cmp.Compare(f.Samples[x].WallMM, f.Samples[y].WallMM), cmp.Compare(x, y))
 	})
-	basins := f.grouped(picked)
-	found := make([]settler, len(basins))
-	parallel.Chunks(len(basins), 1, func(n, _, _, _ int) {
-		found[n] = settler{refiner: refiner{f: f, accept: accept}}
-		found[n].settle(basins[n])
-	})
 	var regions []Region
 	var tapers []Taper
-	for n := range found {
-		for _, r := range found[n].regions {
-			if r.ValueMM <= limit {
-				regions = append(regions, r)
+	for round := 0; len(picked) > 0; round++ {
+		basins := f.grouped(picked)
+		found := make([]settler, len(basins))
+		parallel.Chunks(len(basins), 1, func(n, _, _, _ int) {
+			found[n] = settler{refiner: refiner{f: f, accept: accept}}
+			found[n].settle(basins[n], round >= mostRounds)
+		})
+		gone := make(map[int32]bool, len(picked))
+		for _, i := range picked {
+			gone[i] = true
+		}
+		for n := range found {
+			for _, r := range found[n].regions {
+				if r.ValueMM <= limit {
+					regions = append(regions, r)
+				}
+			}
+			tapers = append(tapers, found[n].tapers...)
+			for _, i := range found[n].left {
+				delete(gone, i)
 			}
 		}
-		tapers = append(tapers, found[n].tapers...)
+		picked = slices.DeleteFunc(picked, func(i int32) bool { return gone[i] })
 	}
 	slices.SortStableFunc(regions, func(x, y Region) int { return cmp.Compare(x.ValueMM, y.ValueMM) })
 	return mergeSame(regions, f.PitchMM), mergeTapers(tapers, linkPitches*f.PitchMM)
@@ -132,6 +143,7 @@ type settler struct {
 	refiner
 	regions []Region
 	tapers  []Taper
+	left    []int32 // to be grouped anew
 }
 
 const (
@@ -140,9 +152,13 @@ const (
 	// the price that a wall within that reach of its middle goes unseen.
 	tapersBeforeWider = 32
 	widestTaper       = 8
+	// mostRounds ends the regrouping: a basin then keeps its first wall in spite of its tapers.
+	// Two rounds are usual.
+	mostRounds = 64
 )
 
-func (s *settler) settle(members []int32) {
+// settle finds the region of a basin, or its tapers and what is left; with last set, both.
+func (s *settler) settle(members []int32, last bool) {
 	f := s.f
 	gone := make([]bool, len(members))
 	reach := linkPitches * f.PitchMM
@@ -163,18 +179,14 @@ func (s *settler) settle(members []int32) {
 				p = start
 			}
 			if refined || s.clear(p) {
-				if tapers == 0 {
+				if tapers == 0 || last {
 					s.regions = append(s.regions, f.region(p, refined, members))
 					return
 				}
-				var left []int32
 				for j, m := range members {
 					if !gone[j] {
-						left = append(left, m)
+						s.left = append(s.left, m)
 					}
-				}
-				for _, b := range f.grouped(left) {
-					s.settle(b)
 				}
 				return
 			}

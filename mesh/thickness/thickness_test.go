@@ -167,14 +167,15 @@ func TestRigidMotionsChangeNothing(t *testing.T) {
 	rng := seeded(t, 21)
 	// A block with a closed bore in it: walls from the bore to four faces.
 	solid := joined(block(0, 0, 0, 9, 6, 4), inverted(prism(ring(3, 3, 1, 24), 1, 3)))
-	want := walls(t, solid, Options{PitchMM: 0.6, Roundoff: 0x1p-53}).Regions(3, nil)
-	if len(want) == 0 {
-		t.Fatal("no walls")
+	// At 2.05 mm the five are apart by more than the reach over which samples are joined.
+	o := Options{PitchMM: 0.3, LimitMM: 2.05, Roundoff: 0x1p-53}
+	want := walls(t, solid, o).Regions(0, nil)
+	if len(want) != 5 {
+		t.Fatalf("%d walls: %+v", len(want), want)
 	}
 	for k := range 100 {
 		motion := randomMotion(rng)
-		f := walls(t, solid.Moved(motion), Options{PitchMM: 0.6, Roundoff: 0x1p-53})
-		got := f.Regions(3, nil)
+		got := walls(t, solid.Moved(motion), o).Regions(0, nil)
 		if len(got) != len(want) {
 			t.Fatalf("motion %d: %d walls, were %d", k, len(got), len(want))
 		}
