@@ -30,6 +30,8 @@ const (
 	Percent Unit = "%"
 	Degree  Unit = "deg"
 	Count   Unit = "count"
+	// Plain is a number that is a share of nothing and counts nothing.
+	Plain Unit = "1"
 )
 
 // Check is one question asked of every insert.
@@ -62,7 +64,10 @@ type Reading struct {
 	Why      string
 	// Value is in the check's unit; the true value lies within Uncertainty of it.
 	Value, Uncertainty float64
-	Limit              Band
+	// Beyond is set where the search ended at Value and found nothing: the true value is Value or
+	// more.
+	Beyond bool
+	Limit  Band
 	// At is the place to show a person, where Located.
 	At      r3.Vector
 	Located bool

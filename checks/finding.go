@@ -56,7 +56,7 @@ func Run(s *Subject) ([]Finding, *Subject) {
 			list = append(list, f)
 		}
 	}
-	return list, s
+	return append(list, ownRules(s, list)...), s
 }
 
 // Righted is the subject as Run would judge it in the end: in its true unit and place.

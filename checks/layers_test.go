@@ -35,6 +35,7 @@ var layers = map[string]int{
 	"mesh/tol":                 1,
 	"mesh/triangulate":         1,
 	"rules/quantity":           1,
+	"rules/expression":         1,
 	"testdata/stepmake":        1,
 	"mesh":                     2,
 	"mesh/outline":             2,

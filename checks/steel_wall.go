@@ -32,7 +32,7 @@ smaller than the noise area are counted and not judged.`,
 		regions := field.Regions(wallSearch*limit.Value, nil)
 		noise := s.Frame.Steel.Wall.NoiseMM2.Value
 		specks := 0
-		r := Reading{Measured: true, Value: wallSearch * limit.Value, Uncertainty: 2 * s.SurfaceMM(), Limit: AtLeast(limit.Value)}
+		r := Reading{Measured: true, Value: wallSearch * limit.Value, Uncertainty: 2 * s.SurfaceMM(), Limit: AtLeast(limit.Value), Beyond: true}
 		r.Says = fmt.Sprintf("No wall is thinner than %g mm, so far as samples %.2g mm apart tell.", wallSearch*limit.Value, field.PitchMM)
 		thin := 0
 		for _, g := range regions {
@@ -47,6 +47,7 @@ smaller than the noise area are counted and not judged.`,
 				continue
 			}
 			r.Value, r.Uncertainty = g.ValueMM, g.ErrorMM+2*s.SurfaceMM()
+			r.Beyond = false
 			r.At, r.Located = g.A.Add(g.B).Mul(0.5), true
 			a, b := s.SurfaceName(g.TriangleA), s.SurfaceName(g.TriangleB)
 			between := a + " and " + b

@@ -160,6 +160,18 @@ func markReliefs(s *Subject, of []Surface) {
 	}
 }
 
+// detailBounds is the box around the detail; empty where there is none.
+func (s *Subject) detailBounds() geom.Box {
+	box := geom.EmptyBox()
+	for t, k := range s.Surfaces().Of {
+		if k == Detail {
+			a, b, c := s.Part.Mesh.Corners(t)
+			box = box.AddPoint(a).AddPoint(b).AddPoint(c)
+		}
+	}
+	return box
+}
+
 // openPlaces are the boxes around what the frame wants open, grown by what a shop cuts wider.
 func openPlaces(s *Subject) []geom.Box {
 	var boxes []geom.Box

@@ -539,6 +539,33 @@ func (f *Frame) UnknownChecks(known []string) error {
 	return report.problems()
 }
 
+// RuleMistake is something wrong with one of the shop's own rules, found by who evaluates it.
+type RuleMistake struct {
+	// Origin is the word it concerns, Key its key within the rule; Column, where it is not 0, counts
+	// characters from the start of that word.
+	Origin     Origin
+	Key        string
+	Column     int
+	Says, Hint string
+}
+
+// CheckRules reports what find says of each of the shop's own rules, as an error that shows lines
+// and places as every other mistake of the file.
+func (f *Frame) CheckRules(find func(*CustomRule) []RuleMistake) error {
+	report := &reporter{sources: f.sources}
+	for i := range f.Rules {
+		for _, m := range find(&f.Rules[i]) {
+			o := m.Origin
+			if m.Column > 1 && report.widthAt(o) > m.Column {
+				// The text stands on one line, as it was written: the place within it is known.
+				o.Column += m.Column - 1
+			}
+			report.at(o, fmt.Sprintf("rules[%d].%s", i, m.Key), m.Says, m.Hint)
+		}
+	}
+	return report.problems()
+}
+
 // SeverityOf is what a broken limit of a check amounts to: fail unless the file says otherwise.
 func (f *Frame) SeverityOf(check string) Severity {
 	for _, j := range f.Judge {

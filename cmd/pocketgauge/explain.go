@@ -10,7 +10,7 @@ import (
 )
 
 func newExplain(s streams) *cobra.Command {
-	var markdown bool
+	var markdown, values bool
 	cmd := &cobra.Command{
 		Use:   "explain [CHECK ...]",
 		Short: "Say what a check means, how it is measured and where its limit comes from",
@@ -20,6 +20,12 @@ func newExplain(s streams) *cobra.Command {
 			if markdown {
 				_, err := fmt.Fprint(s.out, checks.Table())
 				return err
+			}
+			if values {
+				for _, v := range checks.Values() {
+					fmt.Fprintf(s.out, "%-28s %s\n", v.Name, v.Doc)
+				}
+				return nil
 			}
 			if len(args) == 0 {
 				for _, c := range checks.Catalogue {
@@ -37,6 +43,7 @@ func newExplain(s streams) *cobra.Command {
 			return nil
 		},
 	}
+	cmd.Flags().BoolVar(&values, "values", false, "what the expressions of your own rules may use")
 	cmd.Flags().BoolVar(&markdown, "markdown", false, "the table of the README")
 	return cmd
 }

@@ -89,7 +89,7 @@ func lintFile(name string) error {
 	if err != nil {
 		return err
 	}
-	return frame.UnknownChecks(checkIDs())
+	return heldAgainstCatalogue(frame, true)
 }
 
 // loadFrame reads a rules file and holds the checks it names against those there are.
@@ -98,10 +98,22 @@ func loadFrame(name string) (*rules.Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := frame.UnknownChecks(checkIDs()); err != nil {
+	if err := heldAgainstCatalogue(frame, false); err != nil {
 		return nil, err
 	}
 	return frame, nil
+}
+
+// heldAgainstCatalogue says what of a rules file the checks do not know: ids that judge no check,
+// expressions over what nobody measures. With cases, the cases of the shop's own rules are run.
+func heldAgainstCatalogue(frame *rules.Frame, cases bool) error {
+	known := checkIDs()
+	for _, r := range frame.Rules {
+		known = append(known, "rule."+r.ID.Value)
+	}
+	return errors.Join(frame.UnknownChecks(known), frame.CheckRules(func(r *rules.CustomRule) []rules.RuleMistake {
+		return checks.RuleMistakes(r, cases)
+	}))
 }
 
 func checkIDs() []string {
