@@ -64,12 +64,12 @@ func TestMistakesNameThePlace(t *testing.T) {
 		column     int
 		says, hint string
 	}{
-		"depth_mm > flor_mm":       {12, `nothing that is measured is called "flor_mm"`, `did you mean "floor_mm"?`},
-		"depth_mm >":               {11, "mismatched input", ""},
-		"depth_mm":                 {1, "gives a number", "compare"},
-		"depth_mm > 'deep'":        {10, "no matching overload", ""},
-		"depth_mm > 1 && floor_mm": {17, "expected type 'bool'", ""},
-		strings.Repeat("1+", 1500) + "1 > 0":                                      {1, "characters", "two rules"},
+		"depth_mm > flor_mm":                 {12, `nothing that is measured is called "flor_mm"`, `did you mean "floor_mm"?`},
+		"depth_mm >":                         {11, "mismatched input", ""},
+		"depth_mm":                           {1, "gives a number", "compare"},
+		"depth_mm > 'deep'":                  {10, "no matching overload", ""},
+		"depth_mm > 1 && floor_mm":           {17, "expected type 'bool'", ""},
+		strings.Repeat("1+", 1500) + "1 > 0": {1, "characters", "two rules"},
 		strings.Repeat("(", 300) + "1" + strings.Repeat(")", 300) + " > depth_mm": {1, "recursion", ""},
 	} {
 		_, err := expression.Compile(text, names)
