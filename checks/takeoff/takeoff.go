@@ -1,8 +1,9 @@
-// Package takeoff measures the stock that must be removed from a blank to make an insert, for the
-// quote.
+// Package takeoff measures the stock that must be removed from a blank to make an insert, split by
+// how it goes, and the surface and edges to finish: what a quote is made of.
 //
-// Volumes are cubic millimetres, masses kilograms. It judges nothing. An insert is measured where
-// the checks would judge it: after a wrong unit or placement has been put right.
+// Volumes are cubic millimetres, areas square millimetres, lengths millimetres, masses kilograms.
+// It judges nothing and knows no price. An insert is measured where the checks would judge it: after
+// a wrong unit or placement has been put right.
 package takeoff
 
 import (
@@ -33,6 +34,77 @@ type Takeoff struct {
 	// Method says how the volumes were found, Exact whether their errors are bounds on rounding.
 	Method string
 	Exact  bool
+
+	// FacedMM3 is the stock above the highest metal, planed off in layers, and what is ground off the
+	// seat and the sides.
+	FacedMM3 Figure
+	// SetUps are the milling from each direction, in order; a direction without a cut is left out.
+	SetUps []SetUp
+	// Drilled are the bores, those that are made alike together.
+	Drilled []Hole
+	// Burns are connected regions that no cutter reaches, largest first; BurnMM3 is their sum and
+	// what is left in strips too narrow to be told from noise.
+	Burns   []Burn
+	BurnMM3 Figure
+
+	// Finish is the surface to finish. Seat and sides are ground and bores drilled: they are not in
+	// it.
+	Finish []FinishArea
+	// EdgeMM is the length of outer edges to break; where the detail meets the parting face the edge
+	// stays sharp and is not in it.
+	EdgeMM Figure
+	// Projected is the detail's area seen along the draw, mm2; bores that open into it are not in it.
+	Projected Figure
+}
+
+// SetUp is what is milled from one direction.
+type SetUp struct {
+	// Name is top (the draw's side), back (the seat's), left, right, front or rear.
+	Name string
+	// Toward points from the insert to the spindle.
+	Toward r3.Vector
+	Cuts   []Cut
+}
+
+// Cut is what one cutter removes in a set-up, after those before it.
+type Cut struct {
+	Cutter                     string
+	DiameterMM, CornerRadiusMM float64
+	RemovedMM3                 Figure
+	// Rest is set where a larger cutter has been there before.
+	Rest bool
+}
+
+// Hole is a number of bores that are made alike.
+type Hole struct {
+	Count int
+	// DepthMM is from the mouth to the end of the full diameter.
+	DiameterMM, DepthMM float64
+	Through             bool
+	// Method is twist or gun, by drill, or bored, where neither drill serves.
+	Method string
+	// RemovedMM3 is of all of them together.
+	RemovedMM3 Figure
+}
+
+// Burn is a connected region left for spark erosion.
+type Burn struct {
+	// Kind is corner, slot, deep or undercut.
+	Kind      string
+	VolumeMM3 Figure
+	// DepthMM is the most metal on one line along the draw.
+	DepthMM float64
+	// At is in the region, SizeMM the size of the box around it.
+	At, SizeMM r3.Vector
+}
+
+// FinishArea is surface of one kind and finish.
+type FinishArea struct {
+	// Kind is floor, wall or free-form.
+	Kind string
+	// Class is the finish that the workspace names; "" for none.
+	Class   string
+	AreaMM2 Figure
 }
 
 // Of measures the stock of a subject that is already where it is judged.
@@ -60,6 +132,9 @@ func Of(s *checks.Subject) (*Takeoff, error) {
 		t.Steel = s.Steel.Grade.Value
 		t.DensityKGM3 = s.Steel.DensityKGM3.Value
 	}
+	t.Finish, t.Projected = finishOf(s)
+	t.EdgeMM = edgesOf(s)
+	t.Drilled = groupHoles(holesOf(s))
 	return t, nil
 }
 

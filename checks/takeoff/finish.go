@@ -1,0 +1,157 @@
+package takeoff
+
+import (
+	"math"
+
+	"pocketgauge/checks"
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/tol"
+)
+
+// The kinds of surface to finish, in the order in which they are listed.
+const (
+	Floor    = "floor"
+	Wall     = "wall"
+	FreeForm = "free-form"
+)
+
+// wallSine: a face that leans less than ten degrees from the draw is a wall, finished around at
+// constant height; no usual draft is more (common practice, no source). All between wall and floor
+// is finished by following the form.
+var wallSine = math.Sin(10 * math.Pi / 180)
+
+// finishOf adds up the surface to finish by kind and finish: detail with the finish that the workspace
+// names for it, parting face and reliefs without one. It also gives the projected area of the detail:
+// the flux of the draw through the detail, which counts what stands above and below another part of
+// it once with either sign.
+//
+// Facets of a round face have less area than the face. What they have less in all is known where the
+// reader integrated the surface itself, and it is the error of each figure, in proportion.
+func finishOf(s *checks.Subject) ([]FinishArea, Figure) {
+	type group struct {
+		kind  int
+		class bool
+	}
+	kinds := [...]string{Floor, Wall, FreeForm}
+	areas := map[group]float64{}
+	draw := s.Draw()
+	m := s.Part.Mesh
+	surfaces := s.Surfaces()
+	total, projected, back, detail := 0.0, 0.0, 0.0, 0.0
+	for t := range m.Triangles {
+		n := m.AreaVector(t)
+		area := n.Norm()
+		total += area
+		of := surfaces.Of[t]
+		if of != checks.Detail && of != checks.Parting && of != checks.Relief {
+			continue
+		}
+		along := n.Dot(draw)
+		if of == checks.Detail {
+			detail += area
+			projected += along
+			back += max(-along, 0)
+		}
+		k := 2
+		switch {
+		// The sine of the angle to the draw itself; a cross product keeps it where it is small.
+		case n.Cross(draw).Norm() <= tol.UprightSine*area && along > 0:
+			k = 0
+		case math.Abs(along) <= wallSine*area:
+			k = 1
+		}
+		areas[group{k, of == checks.Detail}] += area
+	}
+	short := 0.0
+	if total > 0 {
+		q := s.Measures()
+		short = (math.Abs(q.AreaMM2-total) + q.AreaErrorMM2) / total
+	}
+	// Moving every vertex by the storing error changes an area by no more than its edges allow; three
+	// edges of a triangle are bounded by the whole surface's own error, already in it.
+	var list []FinishArea
+	for k, kind := range kinds {
+		for _, class := range [...]bool{true, false} {
+			if a := areas[group{k, class}]; a > 0 {
+				name := ""
+				if class {
+					name = s.Finish
+				}
+				list = appendArea(list, FinishArea{kind, name, Figure{a, a * short}})
+			}
+		}
+	}
+	// What faces away from the draw is under an undercut: there the flux says less than is seen.
+	return list, Figure{max(projected, 0), back + detail*short}
+}
+
+// appendArea keeps one line for each kind and class.
+func appendArea(list []FinishArea, a FinishArea) []FinishArea {
+	for i := range list {
+		if list[i].Kind == a.Kind && list[i].Class == a.Class {
+			list[i].AreaMM2.Value += a.AreaMM2.Value
+			list[i].AreaMM2.Error += a.AreaMM2.Error
+			return list
+		}
+	}
+	return append(list, a)
+}
+
+// brokenTurn is the turn between two faces from which their outer edge is broken: 60 degrees, between
+// the 45 of an edge that has its chamfer already and the 90 of one that has none.
+const brokenTurn = math.Pi / 3
+
+// edgesOf adds up the outer edges to break: sharper than brokenTurn, and not of the detail, whose
+// edges are shut-offs or belong to the part. An edge between two bores is out of reach.
+func edgesOf(s *checks.Subject) Figure {
+	m := s.Part.Mesh
+	of := s.Surfaces().Of
+	type side struct{ triangle int32 }
+	first := make(map[[2]int32]side, len(m.Triangles)*3/2)
+	length, chords, count := 0.0, 0.0, 0
+	cosine := math.Cos(brokenTurn)
+	curved := func(t int32) bool {
+		f := int(m.FaceOf(int(t)))
+		return f >= len(s.Part.Faces) || s.Part.Faces[f].Kind != mesh.Plane
+	}
+	for t, tri := range m.Triangles {
+		for k := range 3 {
+			a, b := tri[k], tri[(k+1)%3]
+			key := [2]int32{min(a, b), max(a, b)}
+			other, seen := first[key]
+			if !seen {
+				first[key] = side{int32(t)}
+				continue
+			}
+			x, y := of[t], of[other.triangle]
+			if x == checks.Detail || y == checks.Detail || x == checks.Bored && y == checks.Bored {
+				continue
+			}
+			n, o := m.AreaVector(t), m.AreaVector(int(other.triangle))
+			if n.Dot(o) > cosine*n.Norm()*o.Norm() {
+				continue
+			}
+			// Convex: the other triangle's far corner lies behind this one's plane.
+			if !outer(m, t, int(other.triangle), key) {
+				continue
+			}
+			c := m.Vertices[a].Sub(m.Vertices[b]).Norm()
+			length += c
+			count++
+			// An arc over a chord c of height h is at most 8 h^2 / (3 c) longer, to second order.
+			if h := s.Part.ChordMM; h > 0 && c > 0 && curved(int32(t)) && curved(other.triangle) {
+				chords += min(8*h*h/(3*c), c)
+			}
+		}
+	}
+	return Figure{length, chords + float64(2*count)*s.StorageMM()}
+}
+
+func outer(m *mesh.Mesh, t, other int, edge [2]int32) bool {
+	for _, v := range m.Triangles[other] {
+		if v != edge[0] && v != edge[1] {
+			return m.Vertices[v].Sub(m.Vertices[edge[0]]).Dot(m.AreaVector(t)) < 0
+		}
+	}
+	return false
+}
