@@ -2,6 +2,7 @@ package thickness
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 )
@@ -39,12 +40,27 @@ const (
 func (f *Field) Blades(regions []Region, slenderness float64) []Blade {
 	var out []Blade
 	for n := range regions {
-		if b, ok := f.blade(&regions[n]); ok && b.Slenderness >= slenderness {
-			b.Region = n
+		b, ok := f.blade(&regions[n])
+		if !ok || b.Slenderness < slenderness {
+			continue
+		}
+		b.Region = n
+		// A square pin has two walls and is one pin: the thinner wall comes first.
+		if !slices.ContainsFunc(out, func(o Blade) bool { return samePin(&o, &b, &regions[o.Region], &regions[n]) }) {
 			out = append(out, b)
 		}
 	}
 	return out
+}
+
+// samePin reports whether two blades are walls of one pin: its middle lies in the middle of both.
+func samePin(a, b *Blade, r, s *Region) bool {
+	if !a.Pin || !b.Pin || a.Up.Dot(b.Up) < turnCos {
+		return false
+	}
+	d := s.A.Add(s.B).Sub(r.A.Add(r.B)).Mul(0.5)
+	across := d.Sub(a.Up.Mul(d.Dot(a.Up)))
+	return across.Norm() < (a.ThicknessMM+b.ThicknessMM)/2 && math.Abs(d.Dot(a.Up)) < max(a.HeightMM, b.HeightMM)+a.ErrorMM
 }
 
 func (f *Field) blade(r *Region) (Blade, bool) {

@@ -22,9 +22,12 @@
 //
 //	W1  Every Region's value is the distance of two points of the mesh, to rounding, with metal
 //	    all the way between them. The true least wall is never larger.
-//	W2  It is a local minimum over the mesh: from the best sample the pair of points is moved
-//	    by exact distances of triangle pairs in the patches around both, until no pair within a
-//	    pitch of them is nearer. For the basin it lies in it is the minimum, not an estimate.
+//	W2  It is a local minimum over the mesh (Region.Refined): from the best sample the pair of points
+//	    is moved by exact distances of triangle pairs in the patches around both, until no pair of
+//	    facets within a pitch of its ends is nearer; where more than 4096 facets lie within a
+//	    pitch, within the half, the quarter and so on that holds fewer. Where something lies across
+//	    the refined pair the sample's own reading stands, not refined; where something lies across
+//	    that too, it is among Thin.Blocked.
 //	W3  Which basins are found is sampled. Every point of a sampled facet lies within CoverMM of a
 //	    sample on the same smooth patch (facets joined over edges that turn by at most 30
 //	    degrees), on a facet turned by at most 15 degrees, and within a quarter of CoverMM of that

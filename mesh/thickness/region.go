@@ -25,9 +25,11 @@ type Region struct {
 	AreaMM2 float64
 	// Bounds is the box of the samples of that area.
 	Bounds geom.Box
-	// Refined is unset where the refined pair had something else between its points, or the wall
-	// does not face itself there, and the best sample's own reading stands instead: a distance
-	// of two points all the same, but not shown to be the least.
+	// Refined is set where W2 holds. Else a reading stands: a distance of two points all the same,
+	// but not shown to be the least. That is so across a round pin, where a chord slides off to
+	// nothing and no pair is nearest: there the reading is that along the normal, the lowest that
+	// a search in steps down to a 256th of the pitch found. And it is so where something lies
+	// between the refined pair; there the best sample's own reading stands.
 	Refined bool
 	// Members are the samples of that area, in ascending order.
 	Members []int32
@@ -61,22 +63,41 @@ type Taper struct {
 	AreaMM2 float64
 }
 
-// Regions are the thin places of at most limit mm (0: all), thinnest first. Only pairs of
-// triangles that accept allows are looked at, nil for all; it is asked with either one first and
-// must not mind being asked often and from several goroutines.
-func (f *Field) Regions(limit float64, accept func(a, b int32) bool) []Region {
-	regions, _ := f.Basins(limit, accept)
-	return regions
+// Blocked is a reading that something else turned out to lie across: neither the pair of points it
+// was refined to nor its own has only the measured side between them. On a closed mesh that does
+// not cross itself none was ever seen; where bodies overlap or a surface is open they are, and
+// the place could not be measured.
+type Blocked struct {
+	A, B      r3.Vector
+	Triangles [2]int32
+	// WallMM is what the sample read.
+	WallMM float64
+	// AreaMM2 is the area, mean of both sides, that was set aside with it.
+	AreaMM2 float64
 }
 
-// Basins groups the samples whose wall is at most limit into basins and refines the least of
-// each: the Regions, and beside them the tapers that were found on the way.
+// Thin is all that a limit finds.
+type Thin struct {
+	Regions []Region  // thinnest first
+	Tapers  []Taper   // flanks of places where a wall runs out to nothing
+	Blocked []Blocked // could not be measured: not to be passed over in silence
+}
+
+// Regions are those of Thin. What runs out to nothing and what could not be measured is not among
+// them.
+func (f *Field) Regions(limit float64, accept func(a, b int32) bool) []Region {
+	return f.Thin(limit, accept).Regions
+}
+
+// Thin groups the samples whose wall is at most limit mm (0: all) into basins and refines the least
+// of each. Only pairs of triangles that accept allows are looked at, nil for all; it is asked with
+// either one first and must not mind being asked often and from several goroutines.
 //
 // A basin whose lowest pair slides down to where its two sides meet is the flank of a taper. The
 // samples around are set aside and the next ones tried, for a taper may drain a wall whose own
 // bottom is flat. Several tapers may have shared out one such wall between their basins, so what is
 // left of all of them is grouped anew together.
-func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, []Taper) {
+func (f *Field) Thin(limit float64, accept func(a, b int32) bool) Thin {
 	if limit == 0 {
 		limit = math.Inf(1)
 	}
@@ -90,8 +111,7 @@ func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, [
 	slices.SortFunc(picked, func(x, y int32) int {
 		return cmp.Or(cmp.Compare(f.Samples[x].WallMM, f.Samples[y].WallMM), cmp.Compare(x, y))
 	})
-	var regions []Region
-	var tapers []Taper
+	var out Thin
 	for round := 0; len(picked) > 0; round++ {
 		basins := f.grouped(picked)
 		found := make([]settler, len(basins))
@@ -106,18 +126,21 @@ func (f *Field) Basins(limit float64, accept func(a, b int32) bool) ([]Region, [
 		for n := range found {
 			for _, r := range found[n].regions {
 				if r.ValueMM <= limit {
-					regions = append(regions, r)
+					out.Regions = append(out.Regions, r)
 				}
 			}
-			tapers = append(tapers, found[n].tapers...)
+			out.Tapers = append(out.Tapers, found[n].tapers...)
+			out.Blocked = append(out.Blocked, found[n].blocked...)
 			for _, i := range found[n].left {
 				delete(gone, i)
 			}
 		}
 		picked = slices.DeleteFunc(picked, func(i int32) bool { return gone[i] })
 	}
-	slices.SortStableFunc(regions, func(x, y Region) int { return cmp.Compare(x.ValueMM, y.ValueMM) })
-	return mergeSame(regions, f.PitchMM), mergeTapers(tapers, linkPitches*f.PitchMM)
+	slices.SortStableFunc(out.Regions, func(x, y Region) int { return cmp.Compare(x.ValueMM, y.ValueMM) })
+	out.Regions = mergeSame(out.Regions, f.PitchMM)
+	out.Tapers = mergeTapers(out.Tapers, linkPitches*f.PitchMM)
+	return out
 }
 
 // grouped are the basins of the picked samples, each ascending, in the order of their bottoms.
@@ -143,15 +166,16 @@ type settler struct {
 	refiner
 	regions []Region
 	tapers  []Taper
+	blocked []Blocked
 	left    []int32 // to be grouped anew
 }
 
 const (
-	// tapersBeforeWider widens what one taper sets aside after so many in one basin, by half
+	// asideBeforeWider widens what one taper sets aside after so many in one basin, by half
 	// each time and up to eight links: a long flank is stepped over in some hundred steps, at
 	// the price that a wall within that reach of its middle goes unseen.
-	tapersBeforeWider = 32
-	widestTaper       = 8
+	asideBeforeWider = 32
+	widestTaper      = 8
 	// mostRounds ends the regrouping: a basin then keeps its first wall in spite of its tapers.
 	// Two rounds are usual.
 	mostRounds = 64
@@ -163,7 +187,7 @@ func (s *settler) settle(members []int32, last bool) {
 	gone := make([]bool, len(members))
 	reach := linkPitches * f.PitchMM
 	widest := widestTaper * reach
-	tapers := 0
+	aside := 0
 	for k, i := range members {
 		if gone[k] {
 			continue
@@ -173,13 +197,19 @@ func (s *settler) settle(members []int32, last bool) {
 		start.length = start.b.Sub(start.a).Norm()
 		p := s.refine(start)
 		met := p.length <= 4*f.RoundingMM
+		round := false
+		if met && -f.normal[p.ta].Dot(f.normal[p.tb]) < f.facing {
+			if low, ok := s.across(start); ok {
+				round, met, p = true, false, low
+			}
+		}
 		if !met {
-			refined := f.opposed(p) && s.clear(p)
-			if !refined {
+			refined := !round && f.opposed(p) && s.clear(p)
+			if !refined && !round {
 				p = start
 			}
 			if refined || s.clear(p) {
-				if tapers == 0 || last {
+				if aside == 0 || last {
 					s.regions = append(s.regions, f.region(p, refined, members))
 					return
 				}
@@ -191,8 +221,8 @@ func (s *settler) settle(members []int32, last bool) {
 				return
 			}
 		}
-		tapers++
-		if tapers%tapersBeforeWider == 0 {
+		aside++
+		if aside%asideBeforeWider == 0 {
 			reach = min(reach*1.5, widest)
 		}
 		area := 0.0
@@ -207,6 +237,8 @@ func (s *settler) settle(members []int32, last bool) {
 		if met {
 			n, o := f.normal[start.ta], f.normal[start.tb]
 			s.tapers = append(s.tapers, Taper{p.a, s1.Angle(math.Pi - math.Atan2(n.Cross(o).Norm(), n.Dot(o))), [2]int32{start.ta, start.tb}, area})
+		} else {
+			s.blocked = append(s.blocked, Blocked{start.a, start.b, [2]int32{start.ta, start.tb}, float64(sample.WallMM), area})
 		}
 	}
 }

@@ -292,8 +292,8 @@ func TestBoreBesideCavity(t *testing.T) {
 func TestFeatherEdge(t *testing.T) {
 	// A plate of 1 mm that tapers to nothing at x = 0: the plate must not drain away with it.
 	plate := walls(t, prism([][2]float64{{0, 0}, {4, 0}, {20, 0}, {20, 1}, {4, 1}}, 0, 12), Options{})
-	if r, tapers := plate.Basins(2, nil); len(r) != 1 || math.Abs(r[0].ValueMM-1) > r[0].ErrorMM || len(tapers) == 0 || math.Abs(tapers[0].At.X) > 1e-4 {
-		t.Fatalf("plate with a tapered end: %+v, %+v", r, tapers)
+	if got := plate.Thin(2, nil); len(got.Regions) != 1 || math.Abs(got.Regions[0].ValueMM-1) > got.Regions[0].ErrorMM || len(got.Tapers) == 0 || math.Abs(got.Tapers[0].At.X) > 1e-4 || len(got.Blocked) != 0 {
+		t.Fatalf("plate with a tapered end: %d regions, tapers %+v, blocked %+v", len(got.Regions), got.Tapers, got.Blocked)
 	}
 	for _, degrees := range []float64{4, 15, 30, 44} {
 		h := 10 * math.Tan(degrees*math.Pi/180)
@@ -475,13 +475,83 @@ func BenchmarkRegions(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	var r []Region
-	var tapers []Taper
+	var got Thin
 	for b.Loop() {
-		r, tapers = f.Basins(2, nil)
+		got = f.Thin(2, nil)
 	}
-	b.Logf("%d regions of at most 2 mm and %d tapers among %d samples; %d feather edges", len(r), len(tapers), len(f.Samples), len(f.FeatherEdges(nil)))
-	for _, r := range r[:min(5, len(r))] {
+	b.Logf("%d regions of at most 2 mm, %d tapers and %d blocked among %d samples; %d feather edges", len(got.Regions), len(got.Tapers), len(got.Blocked), len(f.Samples), len(f.FeatherEdges(nil)))
+	for _, r := range got.Regions[:min(5, len(got.Regions))] {
 		b.Logf("%.5f mm over %.2f mm2 from %v to %v", r.ValueMM, r.AreaMM2, r.A, r.B)
 	}
+}
+
+// TestNothingIsPassedOverInSilence: a reading that something lies across is named. On a good mesh
+// there is none, so one is made: the sample's opposite is moved behind the next wall.
+func TestNothingIsPassedOverInSilence(t *testing.T) {
+	solid := joined(block(0, 0, 0, 20, 10, 2), block(0, 0, 5, 20, 10, 7), block(5, 2, 3, 6, 3, 4))
+	f := walls(t, solid, Options{Roundoff: 0x1p-53})
+	if got := f.Thin(3, nil); len(got.Blocked) != 0 || len(got.Regions) != 5 {
+		t.Fatalf("%d regions, want 3 of the small block and 1 of each plate; blocked: %+v", len(got.Regions), got.Blocked)
+	}
+	low, high := int32(-1), int32(-1)
+	for i, s := range f.Samples {
+		if n := f.Normal(s.Triangle); n.Z > 0.9 && s.Point.Z == 0 {
+			low = int32(i)
+		} else if n.Z < -0.9 && s.Point.Z == 7 {
+			high = s.Triangle
+		}
+	}
+	s := &f.Samples[low]
+	s.Opposite, s.Partner, s.WallMM = s.Point.Add(vec(0, 0, 7)), high, 0.5
+	got := f.Thin(3, nil)
+	if len(got.Blocked) != 1 || got.Blocked[0].A != s.Point || got.Blocked[0].AreaMM2 <= 0 {
+		t.Fatalf("a wall across two plates: blocked %+v", got.Blocked)
+	}
+	if len(got.Regions) != 5 {
+		t.Errorf("beside it %d regions are left, want 5", len(got.Regions))
+	}
+}
+
+// TestMinimumOfAFineMesh: the least wall of a plate whose one side is a shallow bowl with ripples a
+// millimetre apart, both of fine facets, of which thousands lie within a pitch. It lies in the
+// middle, and the search must not stop in the ripple it starts in.
+func TestMinimumOfAFineMesh(t *testing.T) {
+	for _, place := range [][2]float64{{4, 4}, {2.7, 5.3}, {5.4, 2.2}, {3.3, 3.9}, {6.1, 5.8}} {
+		f := walls(t, rippledBowl(place[0], place[1]), Options{PitchMM: 3, Roundoff: 0x1p-53})
+		got := f.Regions(3, nil)
+		if len(got) != 1 || math.Abs(got[0].ValueMM-1.987) > got[0].ErrorMM || !got[0].Refined {
+			t.Errorf("least wall of the bowl at %v: %+v, want 1.987", place, got)
+		}
+	}
+}
+
+// rippledBowl is a plate on facets of 0.1 mm, thinnest at (x0, y0): 2 - 0.01 - 0.003.
+func rippledBowl(x0, y0 float64) *mesh.Mesh {
+	const cells, size = 80, 8.0
+	height := func(x, y float64) float64 {
+		u, v := (x-x0)/6, (y-y0)/6
+		return 2 - 0.01*(1-u*u)*(1-v*v) - 0.003*math.Cos(2*math.Pi*(x-x0))*math.Cos(2*math.Pi*(y-y0))
+	}
+	m := &mesh.Mesh{}
+	at := func(i, j, k int) int32 { return int32((i*(cells+1)+j)*2 + k) }
+	for i := range cells + 1 {
+		for j := range cells + 1 {
+			x, y := size*float64(i)/cells, size*float64(j)/cells
+			m.Vertices = append(m.Vertices, vec(x, y, 0), vec(x, y, height(x, y)))
+		}
+	}
+	quad := func(a, b, c, d int32) {
+		m.Triangles = append(m.Triangles, [3]int32{a, b, c}, [3]int32{a, c, d})
+	}
+	for i := range cells {
+		quad(at(i, 0, 0), at(i+1, 0, 0), at(i+1, 0, 1), at(i, 0, 1))
+		quad(at(i+1, cells, 0), at(i, cells, 0), at(i, cells, 1), at(i+1, cells, 1))
+		quad(at(0, i+1, 0), at(0, i, 0), at(0, i, 1), at(0, i+1, 1))
+		quad(at(cells, i, 0), at(cells, i+1, 0), at(cells, i+1, 1), at(cells, i, 1))
+		for j := range cells {
+			quad(at(i, j, 1), at(i+1, j, 1), at(i+1, j+1, 1), at(i, j+1, 1))
+			quad(at(i, j, 0), at(i, j+1, 0), at(i+1, j+1, 0), at(i+1, j, 0))
+		}
+	}
+	return m
 }
