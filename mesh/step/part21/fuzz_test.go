@@ -4,6 +4,16 @@ import (
 	"errors"
 	"math/rand/v2"
 	"testing"
+
+	"pocketgauge/mesh/meshtest"
+)
+
+// What a text may take of the processor: ten seconds a megabyte, and a second besides for the
+// collector and the counters of coverage. The target reads each text twice and touches each
+// value in a dozen ways, all within that.
+const (
+	secondsFloor   = 1.0
+	secondsPerByte = 10.0 / (1 << 20)
 )
 
 // FuzzParse holds that no text makes the reader panic; that every error has a place within the
@@ -32,6 +42,12 @@ func FuzzParse(f *testing.F) {
 	}
 	f.Add([]byte("ISO-10303-21;HEADER;ENDSEC;ANCHOR;<a>=#1;ENDSEC;REFERENCE;#9=<b.stp>;ENDSEC;DATA;#1=(A()B(@9,#9));ENDSEC;SIGNATURE x ENDSEC;END-ISO-10303-21;"))
 	f.Fuzz(func(t *testing.T, text []byte) {
+		began := meshtest.CPUSeconds()
+		defer func() {
+			if took := meshtest.CPUSeconds() - began; took > secondsFloor+secondsPerByte*float64(len(text)) {
+				t.Errorf("%d bytes took %.2f s of the processor", len(text), took)
+			}
+		}()
 		file, err := Parse(text, Limits{Keywords: []string{"A", "B"}})
 		if err != nil {
 			var e *Error
