@@ -83,7 +83,10 @@ func BenchmarkTessellate(b *testing.B) {
 	b.ReportAllocs()
 	triangles := 0
 	for b.Loop() {
-		parts, _ := tessellate.Model(m, tessellate.Options{ChordMM: 0.05})
+		parts, _, err := tessellate.Model(m, tessellate.Options{ChordMM: 0.05})
+		if err != nil {
+			b.Fatal(err)
+		}
 		triangles = count(parts)
 	}
 	b.ReportMetric(float64(triangles)*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")

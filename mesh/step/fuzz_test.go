@@ -3,6 +3,7 @@ package step
 import (
 	"testing"
 
+	"pocketgauge/mesh/meshtest"
 	"pocketgauge/mesh/step/tessellate"
 	"pocketgauge/testdata/stepmake/solids"
 )
@@ -10,7 +11,14 @@ import (
 // fuzzBytes keeps an input to what a second can read; time and memory grow with the text.
 const fuzzBytes = 1 << 16
 
-// Any bytes give a model that keeps the invariants of a mesh, or an error.
+// What a text may take of the processor, twice what package tessellate promises (T7): the counters of
+// coverage, the collector and a machine that others use as well take their part.
+const (
+	secondsFloor   = 2 * 0.5
+	secondsPerByte = 2 * 10.0 / (1 << 20)
+)
+
+// Any bytes give a model that keeps the invariants of a mesh, or an error, in bounded time.
 func FuzzRead(f *testing.F) {
 	for i, c := range solids.Cases() {
 		if i%4 == 0 {
@@ -21,7 +29,11 @@ func FuzzRead(f *testing.F) {
 		if len(data) > fuzzBytes {
 			return
 		}
+		began := meshtest.CPUSeconds()
 		m, err := Read(data, "fuzz", tessellate.Options{ChordMM: 0.5})
+		if took := meshtest.CPUSeconds() - began; took > secondsFloor+secondsPerByte*float64(len(data)) {
+			t.Errorf("%d bytes took %.2f s of the processor", len(data), took)
+		}
 		if err != nil {
 			return
 		}

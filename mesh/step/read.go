@@ -92,7 +92,10 @@ func Read(data []byte, name string, opt tessellate.Options) (*mesh.Model, error)
 		return nil, wrap("step-content", err)
 	}
 	m := &mesh.Model{Format: format(b.Schema), Unit: b.Unit, Frames: b.Frames, Notes: b.Notes}
-	parts, notes := tessellate.Model(b, opt)
+	parts, notes, err := tessellate.Model(b, opt)
+	if err != nil {
+		return nil, wrap("step-content", err)
+	}
 	m.Parts = parts
 	m.Notes = append(m.Notes, notes...)
 	if len(m.Parts) == 0 {

@@ -28,6 +28,10 @@ type Workspace struct {
 	refine  bool // changed triangles go on queue
 	last    int32
 	random  uint32
+	// Limit bounds the edges that segments are taken through, each as often as it is looked at, or
+	// is 0 for no bound. Where it does not suffice Region gives a *Costly.
+	Limit   int
+	crossed int
 }
 
 // triangle: v counter-clockwise, n[i] across the edge opposite v[i], none beyond the far corners.
@@ -73,6 +77,13 @@ func (e *Open) Error() string {
 	return fmt.Sprintf("the boundary is open at point %d", e.Point)
 }
 
+// Costly is the error of segments that cross more edges than Workspace.Limit.
+type Costly struct{ Limit int }
+
+func (e *Costly) Error() string {
+	return fmt.Sprintf("the segments run through edges more than %d times", e.Limit)
+}
+
 // Unusable is the error of a point that is not finite, or farther out than the exact signs reach.
 type Unusable struct {
 	Point int
@@ -106,13 +117,14 @@ func usable(p r2.Point) (r2.Point, bool) {
 // Region triangulates what the segments enclose by the even-odd rule. Segments are pairs of
 // indices into points; the caller keeps both slices, and they may change afterwards. Points on no
 // segment become corners when they lie inside. A segment given twice is an edge that parts
-// nothing. The error is a *Crossing, *Repeated, *Open or *Unusable, or says that a segment names
+// nothing. The error is a *Crossing, *Repeated, *Open, *Unusable or *Costly, or says that a segment names
 // no point; then there are no triangles.
 func (w *Workspace) Region(points []r2.Point, segments [][2]int32) error {
 	w.ready, w.listed, w.refine = false, false, false
 	w.inside, w.touches, w.tris = w.inside[:0], w.touches[:0], w.tris[:0]
 	w.points, w.at, w.queue = w.points[:0], w.at[:0], w.queue[:0]
 	w.random = 1
+	w.crossed = 0
 	if len(points) == 0 {
 		if len(segments) > 0 {
 			return fmt.Errorf("segment 0 names point %d of none", segments[0][0])
@@ -263,6 +275,9 @@ func (w *Workspace) Triangles() [][3]int32 {
 	return w.inside
 }
 
+// Crossed is how many edges segments were taken through, each as often as it was looked at.
+func (w *Workspace) Crossed() int { return w.crossed }
+
 // Points are those given to Region and then those inserted. The slice is the workspace's: it is
 // good until the next call of Region, Insert or Refine.
 func (w *Workspace) Points() []r2.Point {
@@ -275,8 +290,8 @@ func (w *Workspace) Points() []r2.Point {
 // Touches lists where a segment runs through a point between its ends.
 func (w *Workspace) Touches() []Touch { return w.touches }
 
-// crossed names the first earlier segment that meets the segment k between the ends of both.
-func (w *Workspace) crossed(k int, segments [][2]int32) *Crossing {
+// crossing names the first earlier segment that meets the segment k between the ends of both.
+func (w *Workspace) crossing(k int, segments [][2]int32) *Crossing {
 	a, b := w.points[segments[k][0]+far], w.points[segments[k][1]+far]
 	for j, s := range segments[:k] {
 		c, d := w.points[s[0]+far], w.points[s[1]+far]

@@ -18,7 +18,10 @@ func (w *Workspace) addSegment(k int, a, b int32, segments [][2]int32) error {
 		}
 		next, clear := w.advance(a, b)
 		if !clear {
-			return w.crossed(k, segments)
+			if w.costly() {
+				return &Costly{w.Limit}
+			}
+			return w.crossing(k, segments)
 		}
 		if next != b {
 			w.touches = append(w.touches, Touch{Segment: k, Point: int(next - far)})
@@ -27,6 +30,8 @@ func (w *Workspace) addSegment(k int, a, b int32, segments [][2]int32) error {
 	}
 	return nil
 }
+
+func (w *Workspace) costly() bool { return w.Limit > 0 && w.crossed > w.Limit }
 
 func (w *Workspace) cornerOf(t, v int32) int {
 	tr := &w.tris[t]
@@ -85,6 +90,10 @@ func (w *Workspace) advance(a, b int32) (next int32, clear bool) {
 			return none, false
 		}
 		cross = append(cross, [2]int32{r, l})
+		if w.crossed++; w.costly() {
+			w.cross = cross
+			return none, false
+		}
 		u := w.tris[t].n[i]
 		j := w.indexOf(u, t)
 		o := w.tris[u].v[j]
@@ -105,7 +114,9 @@ func (w *Workspace) advance(a, b int32) (next int32, clear bool) {
 		}
 	}
 	w.cross = cross
-	w.open(a, end)
+	if !w.open(a, end) {
+		return none, false
+	}
 	e, k, _ := w.edge(a, end)
 	w.fix(e, k)
 	w.restore()
@@ -123,7 +134,8 @@ func ahead(a, b, x r2.Point) bool {
 // open flips the edges in w.cross until none crosses a-b, and leaves the edges it made in
 // w.fresh. A queue ends in practice; should flips go round, the order becomes random, and since
 // the flips of a polygon's triangulations connect them all, that ends with probability 1.
-func (w *Workspace) open(a, b int32) {
+// It returns false where the limit does not suffice.
+func (w *Workspace) open(a, b int32) bool {
 	pa, pb := w.points[a], w.points[b]
 	w.fresh = w.fresh[:0]
 	patience := 8*len(w.cross) + 64
@@ -133,6 +145,9 @@ func (w *Workspace) open(a, b int32) {
 			w.random = w.random*1664525 + 1013904223
 			k := head + int(uint64(w.random)*uint64(len(w.cross)-head)>>32)
 			w.cross[head], w.cross[k] = w.cross[k], w.cross[head]
+		}
+		if w.crossed++; w.costly() {
+			return false
 		}
 		c := w.cross[head]
 		head++
@@ -157,6 +172,7 @@ func (w *Workspace) open(a, b int32) {
 			w.cross, head = w.cross[:n], 0
 		}
 	}
+	return true
 }
 
 // restore flips the fresh edges, and those around them, until they are Delaunay.

@@ -39,6 +39,7 @@ import (
 
 // Model is all the bodies of one file.
 type Model struct {
+	Bytes  int    // of the text that it was read from: what work on it is measured by
 	Schema string // as FILE_SCHEMA has it
 	// Unit is the length unit the file states, for people: "mm", "in", "m".
 	Unit string

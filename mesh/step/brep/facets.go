@@ -105,6 +105,9 @@ func (s *structure) readFacetFace(i part21.Instance, units *scale, f *facetBuild
 		return nil
 	}
 	var row []int
+	if s.slot[i.Index()] != 0 {
+		s.revisits += len(index)
+	}
 	before, revisits := len(f.mesh.Triangles), s.revisits
 	if err := s.visit(i, 0); err != nil {
 		return err

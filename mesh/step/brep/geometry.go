@@ -42,17 +42,23 @@ type spending struct {
 // file could double its work with each curve that names another twice.
 const partLimit = 4096
 
+// pointsPerPart is what a curve that is part of another costs, in points read.
+const pointsPerPart = 4
+
 var errDeep = errors.New("geometry is nested too deep, or in itself, or made of too many parts")
 
 // newBuilder is a builder for one edge or face.
 func (r *reader) newBuilder(s *scale) builder {
-	return builder{scale: s, spent: &spending{all: &r.nested, limit: r.nestedLimit()}}
+	return builder{scale: s, spent: &spending{all: &r.nested, limit: r.most.nested}}
 }
 
 // deeper is the builder for what an instance is made of.
 func (b builder) deeper() (builder, error) {
 	b.depth++
 	b.spent.parts++
+	if b.depth > 1 {
+		b.spent.all.Add(pointsPerPart)
+	}
 	if b.depth > depthLimit || b.spent.parts > partLimit || b.spent.all.Load() > b.spent.limit {
 		return b, errDeep
 	}

@@ -33,6 +33,8 @@ type reader struct {
 
 	model   *Model
 	notes   []placedNote
+	dropped int // notes beyond the limit
+	most    limits
 	refused map[part21.Type]part21.Instance // what is no boundary of a body: the first of each kind
 	// firstScale is that of the first body.
 	firstScale *scale
@@ -44,12 +46,27 @@ type placedNote struct {
 }
 
 // noteLimit bounds the notes of one file; the rest are counted. Each is a line for a person.
-const noteLimit = 200
+// notesKept is how many are gathered before those beyond the limit are dropped.
+const (
+	noteLimit = 200
+	notesKept = 16 * noteLimit
+)
+
+// keepFirstNotes puts notes in file order and drops those beyond the limit.
+func (r *reader) keepFirstNotes() {
+	sort.SliceStable(r.notes, func(a, b int) bool { return r.notes[a].index < r.notes[b].index })
+	if more := len(r.notes) - noteLimit; more > 0 {
+		r.notes, r.dropped = r.notes[:noteLimit], r.dropped+more
+	}
+}
 
 func (r *reader) noteAt(i part21.Instance, format string, args ...any) {
 	index, place := math.MaxInt, ""
 	if i.File() != nil {
 		index, place = i.Index(), fmt.Sprintf("#%d", i.Name())
+	}
+	if len(r.notes) >= notesKept {
+		r.keepFirstNotes()
 	}
 	r.notes = append(r.notes, placedNote{index, mesh.Note{Place: place, Says: fmt.Sprintf(format, args...)}})
 }
@@ -66,7 +83,8 @@ func Read(f *part21.File) (*Model, error) {
 	if f.Len() > math.MaxInt32-1 {
 		return nil, fmt.Errorf("%d instances are more than are read (%d)", f.Len(), math.MaxInt32-1)
 	}
-	r := &reader{f: f, scales: map[int]*scale{}, slot: make([]int32, f.Len()), model: &Model{}, refused: map[part21.Type]part21.Instance{}}
+	r := &reader{f: f, scales: map[int]*scale{}, slot: make([]int32, f.Len()), most: limitsOf(f.Bytes()), model: &Model{}, refused: map[part21.Type]part21.Instance{}}
+	r.model.Bytes = f.Bytes()
 	r.model.Schema = strings.Join(f.Header().Schemas, ", ")
 	s := r.newStructure()
 	if err := s.place(); err != nil {
@@ -79,29 +97,22 @@ func Read(f *part21.File) (*Model, error) {
 		return nil, r.nothing()
 	}
 	r.resolve()
-	if r.nested.Load() > r.nestedLimit() {
-		return nil, fmt.Errorf("the curves and surfaces of the file are made of each other more than %d times", r.nestedLimit())
+	if r.nested.Load() > r.most.nested {
+		return nil, fmt.Errorf("the curves and surfaces of the file are made of each other more than %d times", r.most.nested)
 	}
 	r.noteMissing()
 	r.finishNotes()
 	return r.model, nil
 }
 
-// nestedLimit bounds the points of curves and surfaces that are read again for each curve or
-// surface made of them. Each is read once in most files, and as often as it has edges where a
-// surface carries parameter curves alone. The bound is on the sum, so it does not matter who
-// reaches it.
-func (r *reader) nestedLimit() int64 { return 1<<20 + 32*int64(r.f.Len()) }
-
 // finishNotes puts notes in file order and holds them to a number a person can read.
 func (r *reader) finishNotes() {
-	sort.SliceStable(r.notes, func(a, b int) bool { return r.notes[a].index < r.notes[b].index })
-	for k, n := range r.notes {
-		if k == noteLimit {
-			r.model.Notes = append(r.model.Notes, mesh.Note{Says: fmt.Sprintf("and %d notes more", len(r.notes)-k)})
-			break
-		}
+	r.keepFirstNotes()
+	for _, n := range r.notes {
 		r.model.Notes = append(r.model.Notes, n.note)
+	}
+	if r.dropped > 0 {
+		r.model.Notes = append(r.model.Notes, mesh.Note{Says: fmt.Sprintf("and %d notes more", r.dropped)})
 	}
 }
 

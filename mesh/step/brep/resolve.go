@@ -43,6 +43,7 @@ func (r *reader) resolve() {
 			}
 		}
 	})
+	r.boundFinding()
 	parallel.Chunks(len(r.edges), piece, func(_, from, to, _ int) {
 		for k := from; k < to; k++ {
 			r.cut(&r.edges[k])
@@ -65,10 +66,35 @@ func isFinite(v r3.Vector) bool {
 	return v.X-v.X == 0 && v.Y-v.Y == 0 && v.Z-v.Z == 0
 }
 
+// boundFinding leaves edges straight where finding their vertices would take too long. Edges are
+// charged in file order, whatever the number of cores.
+func (r *reader) boundFinding() {
+	costs := make([]int64, len(r.curves))
+	sum := int64(0)
+	for k := range r.edges {
+		e := &r.edges[k]
+		if e.curve < 0 || r.curves[e.curve].err != nil {
+			continue
+		}
+		c := &costs[e.curve]
+		if *c == 0 {
+			*c = 2 * shape.CostOfCurve(r.curves[e.curve].curve).Search
+		}
+		if sum += *c; sum > r.most.finding {
+			sum -= *c
+			e.edge.Err = e.from.Errorf("too many edges share curves of so many parts").Error()
+		}
+	}
+}
+
 // cut finds where the vertices of an edge lie on its curve.
 func (r *reader) cut(entry *edgeEntry) {
 	e := entry.edge
 	if entry.curve < 0 {
+		straighten(e)
+		return
+	}
+	if e.Err != "" {
 		straighten(e)
 		return
 	}

@@ -11,18 +11,10 @@ import (
 	"pocketgauge/mesh/step/part21"
 )
 
-// occurrenceLimit bounds the placed bodies of a file. Assemblies that repeat assemblies double
-// with each level, so a small file can ask for any number.
-const occurrenceLimit = 1 << 18
-
-// stepLimit bounds the items and components looked at in placing, those of a representation
-// once for each place it has.
-const stepLimit = 1 << 24
-
 // step counts n of them.
 func (s *structure) step(n int, at part21.Instance) error {
-	if s.steps += n; s.steps > stepLimit {
-		return at.Errorf("placing the assembly takes more than %d steps", stepLimit)
+	if s.steps += n; s.steps > s.most.steps {
+		return at.Errorf("placing the assembly takes more than %d steps", s.most.steps)
 	}
 	return nil
 }
@@ -351,8 +343,8 @@ func (s *structure) placeProduct(p *product, also *representation, at geom.Motio
 	p.onPath = true
 	defer func() { p.onPath = false }()
 	// Every visit counts, or an assembly of nothing but assemblies would never end.
-	if s.count++; s.count > occurrenceLimit {
-		return p.from.Errorf("the assembly has more than %d components", occurrenceLimit)
+	if s.count++; s.count > s.most.occurrences {
+		return p.from.Errorf("the assembly has more than %d components", s.most.occurrences)
 	}
 	name := p.name
 	if name == "" && path == "" {
@@ -372,7 +364,7 @@ func (s *structure) placeProduct(p *product, also *representation, at geom.Motio
 		}
 	}
 	s.preferExact(p, first)
-	if err := s.step(len(shapes)+len(p.components), p.from); err != nil {
+	if err := s.step(len(shapes)+len(p.components)+len(path)/pathBytesPerStep, p.from); err != nil {
 		return err
 	}
 	var mapped map[*product]bool // looked for when first wanted
@@ -582,8 +574,8 @@ func (s *structure) placeItems(r *representation, at geom.Motion, path string, s
 	}
 	r.onPath = true
 	defer func() { r.onPath = false }()
-	if s.count++; s.count > occurrenceLimit {
-		return r.from.Errorf("the file places more than %d representations", occurrenceLimit)
+	if s.count++; s.count > s.most.occurrences {
+		return r.from.Errorf("the file places more than %d representations", s.most.occurrences)
 	}
 	if err := s.step(len(r.items)+len(r.placed), r.from); err != nil {
 		return err
@@ -609,8 +601,8 @@ func (s *structure) placeItems(r *representation, at geom.Motion, path string, s
 				continue
 			}
 			shown[i.Index()] = true
-			if s.count++; s.count > occurrenceLimit {
-				return r.from.Errorf("the file places more than %d bodies", occurrenceLimit)
+			if s.count++; s.count > s.most.occurrences {
+				return r.from.Errorf("the file places more than %d bodies", s.most.occurrences)
 			}
 			if b, ok := s.body(i, s.scaleFor(r)); ok {
 				s.model.Occurrences = append(s.model.Occurrences, Occurrence{Body: b, Path: path, Motion: at})

@@ -168,10 +168,6 @@ func (r *reader) edge(i part21.Instance, s *scale, depth int) (*Edge, error) {
 	return entry.edge, nil
 }
 
-// revisitLimit bounds how much topology is read a second time because two bodies, faces or loops
-// share it. Files do that for a handful of shells; a small file could ask for it without end.
-const revisitLimit = 1 << 21
-
 var errShared = errors.New("the file shares its topology among too many bodies or faces")
 
 // visit counts what reading i costs, if it has been read before.
@@ -180,7 +176,7 @@ func (r *reader) visit(i part21.Instance, cost int) error {
 		r.slot[i.Index()] = 1
 		return nil
 	}
-	if r.revisits += 1 + cost; r.revisits > revisitLimit {
+	if r.revisits += 1 + cost; r.revisits > r.most.revisits {
 		return i.Errorf("%v", errShared)
 	}
 	return nil
@@ -534,7 +530,7 @@ func (r *reader) shell(i part21.Instance, s *scale) (Shell, error) {
 			polygons := newPolygonEdges()
 			for faces.More() {
 				f := faces.Instance()
-				if r.revisits > revisitLimit {
+				if r.revisits > r.most.revisits {
 					return sh, i.Errorf("%v", errShared)
 				}
 				if faces.Err() == nil {

@@ -159,6 +159,9 @@ func (f *File) start(i uint32) int {
 	return at
 }
 
+// Bytes is the length of the text.
+func (f *File) Bytes() int { return len(f.text) }
+
 // Len is the number of instances in all data sections.
 func (f *File) Len() int {
 	return len(f.entries)

@@ -237,9 +237,14 @@ func (c *BSplineCurve) prepareSearch() {
 	}
 }
 
+// mostDescents bounds how many spans or patches one search descends in. From a point on the shape
+// those whose boxes it lies in are enough, which are a handful; a shape that winds about a point
+// at one distance would have every one searched for every point.
+const mostDescents = 256
+
 // nearestBySpans descends in every span whose box is nearer than the best point found so far,
 // the nearest box first. The result is the global minimum as far as the samples of a span tell
-// its local minima apart.
+// its local minima apart and mostDescents suffice.
 func (c *BSplineCurve) nearestBySpans(p r3.Vector) (t, distance float64) {
 	c.search.Do(c.prepareSearch)
 	start, least := 0, math.Inf(1)
@@ -249,13 +254,15 @@ func (c *BSplineCurve) nearestBySpans(p r3.Vector) (t, distance float64) {
 		}
 	}
 	distance = math.Inf(1)
-	for i := -1; i < len(c.boxes); i++ {
+	descents := 0
+	for i := -1; i < len(c.boxes) && descents < mostDescents; i++ {
 		b := &c.boxes[max(i, 0)]
 		if i < 0 {
 			b = &c.boxes[start]
 		} else if i == start || distance2(&b.box, p) >= distance*distance {
 			continue
 		}
+		descents++
 		lo, hi := c.u[b.span], c.u[b.span+1]
 		n := c.degree + 2
 		at, near := lo, math.Inf(1)

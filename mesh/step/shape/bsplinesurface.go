@@ -353,7 +353,7 @@ func (s *BSplineSurface) prepareSearch() {
 
 // nearestByPatches descends in every patch whose box is nearer than the best point found so
 // far, the nearest box first. The surface lies in the boxes, the weights being positive, so no
-// patch left out can hold a nearer point; within a patch the samples choose the valley.
+// patch left out can hold a nearer point, as long as mostDescents suffice; within a patch the samples choose the valley.
 func (s *BSplineSurface) nearestByPatches(p r3.Vector) (uv r2.Point, distance float64) {
 	s.search.Do(s.prepareSearch)
 	start, least := 0, math.Inf(1)
@@ -363,13 +363,15 @@ func (s *BSplineSurface) nearestByPatches(p r3.Vector) (uv r2.Point, distance fl
 		}
 	}
 	distance = math.Inf(1)
-	for i := -1; i < len(s.boxes); i++ {
+	descents := 0
+	for i := -1; i < len(s.boxes) && descents < mostDescents; i++ {
 		b := &s.boxes[max(i, 0)]
 		if i < 0 {
 			b = &s.boxes[start]
 		} else if i == start || distance2(&b.box, p) >= distance*distance {
 			continue
 		}
+		descents++
 		u0, u1 := s.ku.u[b.u], s.ku.u[b.u+1]
 		v0, v1 := s.kv.u[b.v], s.kv.u[b.v+1]
 		n, m := s.ku.degree+1, s.kv.degree+1

@@ -373,6 +373,9 @@ func NewOffsetCurve(basis Curve, distance float64, direction r3.Vector) (*Offset
 	if !finiteNumber(distance) {
 		return nil, fmt.Errorf("offset curve: distance %v", distance)
 	}
+	if err := checkCost("offset curve", times(CostOfCurve(basis).Evaluate, 3)); err != nil {
+		return nil, err
+	}
 	c := &OffsetCurve{Basis: basis, Distance: distance, Direction: direction.Mul(1 / n)}
 	w := span(basis, r3.Vector{})
 	_, d, _ := basis.Derivatives(w.Center())
@@ -446,6 +449,9 @@ type CurveOnSurface struct {
 // NewCurveOnSurface composes the two. The curve of the plane has to be bounded, or a straight
 // line.
 func NewCurveOnSurface(s Surface, c Curve2) (*CurveOnSurface, error) {
+	if err := checkCost("curve on a surface", times(CostOfSurface(s).Evaluate, 2)); err != nil {
+		return nil, err
+	}
 	k := &CurveOnSurface{Surface: s, Curve: c, domain: c.Domain()}
 	if flat, ok := c.(*PlaneCurve); ok {
 		k.line, _ = flat.Curve.(*Line)

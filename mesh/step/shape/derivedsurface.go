@@ -197,6 +197,9 @@ func NewOffsetSurface(basis Surface, distance float64) (*OffsetSurface, error) {
 	if !finiteNumber(distance) {
 		return nil, fmt.Errorf("offset surface: distance %v", distance)
 	}
+	if err := checkCost("offset surface", times(CostOfSurface(basis).Evaluate, 5)); err != nil {
+		return nil, err
+	}
 	s := &OffsetSurface{Basis: basis, Distance: distance}
 	d := basis.Domain()
 	s.stepU, s.stepV = differenceStep(d.X), differenceStep(d.Y)

@@ -14,7 +14,7 @@
 //	S3  Parameter and Parameters give a local minimum of the distance. For the elementary kinds
 //	    and straight sweeps it is a closed form. For b-splines no span or patch is left out that
 //	    could hold a nearer point, and within one samples tell the minima apart: a patch that
-//	    folds between two samples can hide one
+//	    folds between two samples can hide one, and after 256 spans or patches a search ends
 //	S4  with a hint, periodic parameters are in the period nearest to it, and at a pole the hint
 //	    chooses the parameter that the pole leaves open
 //	S5  without a hint, parameters are in Domain, but those of a TrimmedSurface may lie outside:

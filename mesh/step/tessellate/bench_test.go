@@ -1,6 +1,7 @@
 package tessellate
 
 import (
+	"math"
 	"testing"
 
 	"github.com/golang/geo/s1"
@@ -25,7 +26,7 @@ func bodyOf(tb testing.TB, name string, chord float64) *body {
 		if err != nil {
 			tb.Fatal(err)
 		}
-		return newBody(m.Bodies[0], Options{ChordMM: chord, Angle: s1.Angle(tol.DeflectionAngle)})
+		return newBody(m.Bodies[0], Options{ChordMM: chord, Angle: s1.Angle(tol.DeflectionAngle)}, newBudget(m.Bytes, chord))
 	}
 	tb.Fatalf("no solid %s", name)
 	return nil
@@ -34,7 +35,7 @@ func bodyOf(tb testing.TB, name string, chord float64) *body {
 // BenchmarkIntegrate integrates over a torus that is already divided.
 func BenchmarkIntegrate(b *testing.B) {
 	body := bodyOf(b, "torus_seams", 0.002)
-	w := &worker{body: body}
+	w := &worker{body: body, most: math.MaxInt64}
 	for i := range body.edges {
 		body.edges[i].stale = true
 	}

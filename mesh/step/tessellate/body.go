@@ -29,6 +29,7 @@ type body struct {
 	angle  float64
 	box    geom.Box
 	notes  []mesh.Note
+	budget *budget
 }
 
 // edge is a brep.Edge and its division.
@@ -42,6 +43,10 @@ type edge struct {
 	stale  bool    // to be divided
 	faces  []int32 // that use it
 	stops  []float64
+	// find is the work of finding the nearest point on the curve, part that of one part of the
+	// division: its evaluation, and its image on each surface.
+	find, part int64
+	deviation  float64 // where the division had to be coarser than asked for
 }
 
 // face is a brep.Face with what it was turned into.
@@ -50,6 +55,7 @@ type face struct {
 	shell   int
 	surface shape.Surface // without trims
 	forward bool          // of surface
+	cost    shape.Cost    // of surface
 	result  result
 }
 
@@ -64,10 +70,11 @@ type result struct {
 	note      string
 	finer     []int32 // divide these edges finer and try again
 	closing   bool    // not the surface, but something that closes
+	cut       bool    // for want of work
 }
 
-func newBody(from *brep.Body, opt Options) *body {
-	b := &body{from: from, edgeOf: map[*brep.Edge]int32{}, angle: float64(opt.Angle)}
+func newBody(from *brep.Body, opt Options, budget *budget) *body {
+	b := &body{from: from, edgeOf: map[*brep.Edge]int32{}, angle: float64(opt.Angle), budget: budget}
 	vertexOf := map[*brep.Vertex]int32{}
 	vertex := func(v *brep.Vertex) int32 {
 		k, ok := vertexOf[v]
@@ -90,6 +97,9 @@ func newBody(from *brep.Body, opt Options) *body {
 				g.surface = t.Basis
 				g.forward = g.forward == (t.SenseU*t.SenseV > 0)
 			}
+			if g.surface != nil {
+				g.cost = shape.CostOfSurface(g.surface)
+			}
 			index := int32(len(b.faces))
 			b.faces = append(b.faces, g)
 			for l := range f.Loops {
@@ -102,10 +112,13 @@ func newBody(from *brep.Body, opt Options) *body {
 					if !ok {
 						k = int32(len(b.edges))
 						b.edgeOf[e] = k
-						b.edges = append(b.edges, edge{Edge: e, a: vertex(e.Start), b: vertex(e.End), faces: append(make([]int32, 0, 2), index)})
+						cost := shape.CostOfCurve(e.Curve)
+						b.edges = append(b.edges, edge{Edge: e, a: vertex(e.Start), b: vertex(e.End), faces: append(make([]int32, 0, 2), index),
+							find: cost.Find, part: partEvaluations * cost.Evaluate})
 					} else if g := b.edges[k].faces; g[len(g)-1] != index {
 						b.edges[k].faces = append(g, index)
 					}
+					b.edges[k].part += insertUnits + g.cost.Find
 				}
 			}
 		}
@@ -155,6 +168,7 @@ func (b *body) mergeShort() {
 	var parent []int32
 	find := func(k int32) int32 {
 		for parent[k] != k {
+			parent[k] = parent[parent[k]]
 			k = parent[k]
 		}
 		return k
@@ -193,17 +207,19 @@ func (b *body) mergeShort() {
 // divideEdges divides the edges that are stale and sets their points behind those there are. Points
 // of an earlier division stay behind unused and are dropped in the end.
 func (b *body) divideEdges() {
-	parallel.Chunks(len(b.edges), 64, func(_, from, to, _ int) {
-		for i := from; i < to; i++ {
-			e := &b.edges[i]
-			if e.merged || !e.stale {
-				continue
-			}
-			chord := tol.ChordShare * b.chord / float64(int(1)<<(2*e.finer))
-			e.ts = divide(e.Edge, e.a == e.b, b.atPoles(e), chord, b.angle, e.ts[:0])
-			e.ts = slices.DeleteFunc(e.ts, func(t float64) bool { return !finite(e.Curve.Point(t)) })
+	var todo []int32
+	for i := range b.edges {
+		if e := &b.edges[i]; e.stale && !e.merged {
+			todo = append(todo, int32(i))
 		}
+	}
+	weight := func(i int32) int64 { return b.edges[i].part }
+	cut, share := b.budget.spend(todo, edgeEighths, weight, 64, func(_ int, i int32, most int64) (int64, bool) {
+		return b.divideEdge(&b.edges[i], most)
 	})
+	for _, i := range cut {
+		b.budget.left -= b.divideCoarsely(&b.edges[i], int64(share*float64(weight(i))))
+	}
 	n := len(b.points)
 	for i := range b.edges {
 		if e := &b.edges[i]; e.stale {
@@ -226,11 +242,99 @@ func (b *body) divideEdges() {
 	})
 }
 
+// An edge is evaluated partEvaluations times for each part of its division; leastParts may be had
+// whatever that costs, and in divideCoarsely the chord grows coarser step by step.
+const (
+	partEvaluations = 8
+	leastParts      = 4
+	coarserChord    = 64.0
+	coarserAngle    = 8.0
+	coarserSteps    = 4
+)
+
+// Edges may take half of what is left, faces most of it.
+const (
+	edgeEighths = 4
+	faceEighths = 7
+)
+
+// divideEdge divides an edge with no more than most units of work and tells what it took.
+func (b *body) divideEdge(e *edge, most int64) (spent int64, short bool) {
+	stops, spent, ok := b.atPoles(e, most)
+	if !ok {
+		return spent, true
+	}
+	parts := int(min(max((most-spent)/e.part, leastParts), mostParts))
+	e.ts, short = divide(e.Edge, e.a == e.b, stops, b.edgeChord(e), b.angle, parts, e.ts[:0])
+	b.dropInfinite(e)
+	e.deviation = 0
+	if short && parts == mostParts {
+		e.deviation, short = b.edgeDeviation(e), false
+	}
+	return spent + int64(len(e.ts)+1)*e.part, short
+}
+
+func (b *body) edgeChord(e *edge) float64 {
+	return tol.ChordShare * b.chord / float64(int(1)<<(2*e.finer))
+}
+
+func (b *body) dropInfinite(e *edge) {
+	e.ts = slices.DeleteFunc(e.ts, func(t float64) bool { return !finite(e.Curve.Point(t)) })
+}
+
+// divideCoarsely divides an edge for which there is not enough work, evenly and as finely as there
+// is, and measures how far its chords stand off.
+func (b *body) divideCoarsely(e *edge, most int64) (spent int64) {
+	stops, spent, _ := b.atPoles(e, most)
+	parts := int(min(max((most-spent)/e.part, leastParts), mostParts))
+	chord, angle := b.edgeChord(e), b.angle
+	for range coarserSteps {
+		chord, angle = chord*coarserChord, angle*coarserAngle
+		short := false
+		e.ts, short = divide(e.Edge, e.a == e.b, stops, chord, angle, parts, e.ts[:0])
+		spent += int64(len(e.ts)+1) * e.part
+		if !short {
+			break
+		}
+	}
+	b.dropInfinite(e)
+	e.deviation = b.edgeDeviation(e)
+	return spent
+}
+
+// edgeDeviation is the farthest that the curve is seen to stand off the chords of its division.
+func (b *body) edgeDeviation(e *edge) float64 {
+	const looks = 8
+	worst := 0.0
+	from, start := e.T0, e.Curve.Point(e.T0)
+	for i := 0; i <= len(e.ts); i++ {
+		to := e.T1
+		if i < len(e.ts) {
+			to = e.ts[i]
+		}
+		end := e.Curve.Point(to)
+		for k := 1; k < looks; k++ {
+			worst = max(worst, fromSegment(e.Curve.Point(from+(to-from)*float64(k)/looks), start, end))
+		}
+		from, start = to, end
+	}
+	return worst
+}
+
 // atPoles are the parameters at which an edge passes through a pole of one of its faces, in
-// the edge's direction: there the image in the parameter plane jumps.
-func (b *body) atPoles(e *edge) []float64 {
+// the edge's direction: there the image in the parameter plane jumps. ok is false where looking
+// for them takes more than most.
+func (b *body) atPoles(e *edge, most int64) (_ []float64, spent int64, ok bool) {
 	if e.stops != nil {
-		return e.stops
+		return e.stops, 0, true
+	}
+	for _, k := range e.faces {
+		if s := b.faces[k].surface; s != nil {
+			spent += 1 + e.find*int64(len(s.Poles()))
+		}
+	}
+	if spent > most {
+		return nil, 0, false
 	}
 	var stops []float64
 	for _, k := range e.faces {
@@ -264,7 +368,7 @@ func (b *body) atPoles(e *edge) []float64 {
 		stops = []float64{}
 	}
 	e.stops = stops
-	return stops
+	return stops, spent, true
 }
 
 func (b *body) isPole(p, pole r3.Vector) bool { return p.Sub(pole).Norm() <= tol.AtPoleMM }
@@ -286,16 +390,26 @@ func (b *body) tessellate() {
 	for round := 0; ; round++ {
 		b.divideEdges()
 		last := round == finest
-		parallel.Chunks(len(b.faces), 4, func(_, from, to, who int) {
-			if workers[who] == nil {
-				workers[who] = &worker{body: b}
+		var list []int32
+		for i := range todo {
+			if todo[i] {
+				list = append(list, int32(i))
 			}
-			for i := from; i < to; i++ {
-				if todo[i] {
-					b.faces[i].result = workers[who].face(b.faces[i], last)
-				}
+		}
+		weight := func(i int32) int64 { return lookUnits + b.faces[i].cost.Evaluate }
+		cut, _ := b.budget.spend(list, faceEighths, weight, 4, func(who int, i int32, most int64) (int64, bool) {
+			w := workers[who]
+			if w == nil {
+				w = &worker{body: b}
+				workers[who] = w
 			}
+			w.most, w.spent = most, 0
+			b.faces[i].result = w.face(b.faces[i], last)
+			return w.spent, w.short()
 		})
+		for _, i := range cut {
+			b.faces[i].result.cut = true
+		}
 		again := false
 		for i, f := range b.faces {
 			if !todo[i] {
@@ -365,8 +479,22 @@ func (b *body) part() mesh.Part {
 		}
 		p.Faces[i] = describe(f, turned[f.shell])
 		p.ChordMM = max(p.ChordMM, f.result.deviation)
+		if f.result.cut && !f.result.closing {
+			if f.result.note != "" {
+				f.result.note += "; "
+			}
+			f.result.note += fmt.Sprintf("this face asks for more work than a file of this length may have: it was left coarse, up to %.3g mm off its surface", max(f.result.deviation, b.chord))
+		}
 		if f.result.note != "" {
 			b.notes = append(b.notes, mesh.Note{Place: fmt.Sprintf("#%d", f.ID), Says: f.result.note})
+		}
+	}
+	for i := range b.edges {
+		if e := &b.edges[i]; e.deviation > 0 {
+			p.ChordMM = max(p.ChordMM, e.deviation)
+			if e.deviation > b.chord {
+				b.notes = append(b.notes, mesh.Note{Place: fmt.Sprintf("#%d", e.ID), Says: fmt.Sprintf("this edge asks for more points than it may have: its chords stand up to %.3g mm off it", e.deviation)})
+			}
 		}
 	}
 	for s := range turned {

@@ -42,13 +42,19 @@ func circleEdge(t *testing.T, radius float64) *brep.Edge {
 	return &brep.Edge{Curve: c, Start: v, End: v, T0: 0, T1: 2 * math.Pi}
 }
 
+// parts is how many a closed edge is divided into.
+func parts(e *brep.Edge, chord, angle float64) int {
+	ts, _ := divide(e, true, nil, chord, angle, mostParts, nil)
+	return len(ts) + 1
+}
+
 // A chord over the angle a stands off by r (1 - cos(a/2)): the least number of parts whose chords
 // stay within it, and one less would not do.
 func TestCircleIsDividedInAsFewAsCanBe(t *testing.T) {
 	const wide = math.Pi // no limit on the angle that matters
 	for _, radius := range []float64{0.5, 3, 40, 1000} {
 		for _, chord := range []float64{0.1, 0.01, 0.001} {
-			n := len(divide(circleEdge(t, radius), true, nil, chord, wide, nil)) + 1
+			n := parts(circleEdge(t, radius), chord, wide)
 			sagitta := func(n int) float64 { return radius * (1 - math.Cos(math.Pi/float64(n))) }
 			if sagitta(n) > chord*(1+1e-9) || n > 3 && sagitta(n-1) <= chord*(1-1e-9) {
 				t.Errorf("radius %g, chord %g: %d parts, %g and with one less %g", radius, chord, n, sagitta(n), sagitta(n-1))
@@ -56,7 +62,7 @@ func TestCircleIsDividedInAsFewAsCanBe(t *testing.T) {
 		}
 	}
 	// The angle rules small circles.
-	if n := len(divide(circleEdge(t, 1e-3), true, nil, 0.01, math.Pi/9, nil)) + 1; n != 18 {
+	if n := parts(circleEdge(t, 1e-3), 0.01, math.Pi/9); n != 18 {
 		t.Errorf("%d parts of 20 degrees", n)
 	}
 }
@@ -68,8 +74,8 @@ func TestDivisionIsTheSameBackwards(t *testing.T) {
 		t.Fatal(err)
 	}
 	a, b := &brep.Vertex{Point: c.Point(0.3)}, &brep.Vertex{Point: c.Point(2.9)}
-	there := divide(&brep.Edge{Curve: c, Start: a, End: b, T0: 0.3, T1: 2.9}, false, nil, 0.01, 0.35, nil)
-	back := divide(&brep.Edge{Curve: c, Start: b, End: a, T0: 2.9, T1: 0.3}, false, nil, 0.01, 0.35, nil)
+	there, _ := divide(&brep.Edge{Curve: c, Start: a, End: b, T0: 0.3, T1: 2.9}, false, nil, 0.01, 0.35, mostParts, nil)
+	back, _ := divide(&brep.Edge{Curve: c, Start: b, End: a, T0: 2.9, T1: 0.3}, false, nil, 0.01, 0.35, mostParts, nil)
 	if len(there) < 5 || len(there) != len(back) {
 		t.Fatalf("%d and %d points", len(there), len(back))
 	}
@@ -115,7 +121,7 @@ func TestQuadratureDegrees(t *testing.T) {
 // A boundary that crosses itself is clipped into as many triangles as closing it takes, and their
 // signed areas add up to its own.
 func TestClippedBowTie(t *testing.T) {
-	w := &worker{}
+	w := &worker{most: math.MaxInt64}
 	points := []r2.Point{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 4, Y: 3}, {X: 3.9, Y: 3.2}, {X: 4.1, Y: 3.1}, {X: 0, Y: 4}}
 	var r ring
 	for i, p := range points {

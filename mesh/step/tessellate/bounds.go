@@ -41,6 +41,7 @@ func (w *worker) faceExtent(s shape.Surface, deviation float64) extent {
 	case *shape.Plane, *shape.Cylinder, *shape.Cone, *shape.Extrusion:
 		return e
 	}
+	w.charge(6 * (int64(len(w.space))/scanPerUnit + 2*ascents*w.cost.Evaluate))
 	for k := range 3 {
 		for _, sign := range [...]float64{-1, 1} {
 			edge, top, at := math.Inf(-1), math.Inf(-1), -1
@@ -115,10 +116,14 @@ func (b *body) bounds(mesh geom.Box) (geom.Box, float64) {
 			box = box.Union(f.result.extent.box)
 		}
 	}
+	whole := true
 	for i := range b.edges {
-		b.edgeExtent(&b.edges[i], &box)
+		whole = b.edgeExtent(&b.edges[i], &box) && whole
 	}
 	off := tol.RoundoffDouble * roundings * box.MaxAbs()
+	if !whole {
+		off = max(off, b.chord)
+	}
 	for i := range b.edges {
 		// A vertex off its curve leaves open where the edge ends.
 		if miss := b.edges[i].MissMM; miss > off {
@@ -138,12 +143,17 @@ func (b *body) bounds(mesh geom.Box) (geom.Box, float64) {
 	return box, off
 }
 
+// mostExtremes bounds the extreme points of one edge: one in a plane square to an axis has as many
+// as rounding likes. What is then left reaches no farther than the chord.
+const mostExtremes = 64
+
 // edgeExtent extends the box by the extreme points of an edge. They lie between the neighbours of
-// points within the chord of the limit, where the tangent's component changes its sign.
-func (b *body) edgeExtent(e *edge, box *geom.Box) {
+// points within the chord of the limit, where the tangent's component changes its sign. It tells whether all were looked at.
+func (b *body) edgeExtent(e *edge, box *geom.Box) bool {
 	if _, straight := e.Curve.(*shape.Line); straight || e.merged || len(e.ts) == 0 {
-		return
+		return true
 	}
+	extremes := 0
 	at := func(i int) float64 {
 		switch {
 		case i <= 0:
@@ -169,6 +179,9 @@ func (b *body) edgeExtent(e *edge, box *geom.Box) {
 			if a*c >= 0 {
 				continue
 			}
+			if extremes++; extremes > mostExtremes {
+				return false
+			}
 			for range 50 {
 				m := (lo + hi) / 2
 				if s := slope(m); s*a > 0 {
@@ -180,4 +193,5 @@ func (b *body) edgeExtent(e *edge, box *geom.Box) {
 			*box = box.AddPoint(e.Curve.Point((lo + hi) / 2))
 		}
 	}
+	return true
 }

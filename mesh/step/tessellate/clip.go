@@ -37,6 +37,9 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 		if i == outer || len(l) < 2 {
 			continue
 		}
+		if !w.charge(int64(len(joined) * len(l) / scanPerUnit)) {
+			return nil
+		}
 		bestA, bestB, least := 0, 0, math.Inf(1)
 		for a, p := range joined {
 			for b, q := range l {
@@ -65,6 +68,9 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 	looks := looksPerCorner * len(poly)
 	for len(poly) > 3 {
 		n := len(poly)
+		if w.short() {
+			return nil
+		}
 		pick, best := -1, math.Inf(-1)
 		for k := range n {
 			i := (at + k) % n
@@ -79,10 +85,14 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 			} else {
 				continue
 			}
+			w.charge(int64(2 * n / scanPerUnit))
 			if w.free(poly, a, b, c, corner) {
 				pick = i
 				break
 			}
+		}
+		if looks <= 0 {
+			w.charge(int64(n / scanPerUnit))
 		}
 		a, b, c := poly[(pick+n-1)%n], poly[pick], poly[(pick+1)%n]
 		plan = append(plan, [3]int32{a, b, c})
@@ -134,6 +144,9 @@ func (w *worker) ringNumbers(rings []ring) [][]int32 {
 		var l []int32
 		for k := range rings[i].nodes {
 			n := &rings[i].nodes[k]
+			if !w.charge(int64(len(w.uv) / scanPerUnit)) {
+				return nil
+			}
 			for j := range w.uv {
 				if d := w.uv[j].Sub(n.uv); w.ids[j] == n.id && math.Abs(d.X)+math.Abs(d.Y) <= near {
 					if len(l) == 0 || l[len(l)-1] != int32(j) {
@@ -154,11 +167,17 @@ func (w *worker) ringNumbers(rings []ring) [][]int32 {
 // bisections bounds the passes over the triangles of a clipped boundary.
 const bisections = 24
 
+// pairUnits is what it takes to find the neighbours of a triangle.
+const pairUnits = 12
+
 // bisect halves inner edges of a clipped boundary's triangles where the surface stands off too far,
 // both triangles at once. Without a Delaunay triangulation that is all that can be done.
 func (w *worker) bisect(s shape.Surface, plan [][3]int32, allowed float64) [][3]int32 {
 	limit := w.innerLimit()
 	for range bisections {
+		if !w.charge(pairUnits * int64(len(plan))) {
+			break
+		}
 		beside := make(map[[2]int32]int32, 3*len(plan))
 		for i, t := range plan {
 			for k := range 3 {
@@ -168,7 +187,7 @@ func (w *worker) bisect(s shape.Surface, plan [][3]int32, allowed float64) [][3]
 		taken := make([]bool, len(plan))
 		n := len(plan)
 		for i := range n {
-			if taken[i] || len(w.uv) >= limit {
+			if taken[i] || len(w.uv) >= limit || !w.charge(6*w.cost.Evaluate) {
 				continue
 			}
 			worst, edge := allowed, -1

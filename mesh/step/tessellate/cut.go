@@ -174,7 +174,14 @@ func (w *worker) gather(closed []ring, period r2.Point, outer []ring) []ring {
 		outer, closed = closed[:1:1], closed[1:]
 	}
 	all := outer
+	n := 0
+	for i := range outer {
+		n += len(outer[i].nodes)
+	}
 	for _, r := range closed {
+		if !w.charge(int64(withinLooks * n / scanPerUnit)) {
+			break
+		}
 		r.within(outer, period)
 		all = append(all, r)
 	}
@@ -182,6 +189,9 @@ func (w *worker) gather(closed []ring, period r2.Point, outer []ring) []ring {
 }
 
 var fromHere = [...]float64{0, 1, -1, 2, -2}
+
+// withinLooks is how often within goes round the outer rings.
+const withinLooks = 5 * len(fromHere) * len(fromHere)
 
 // within shifts the ring to where most of it lies within the outer ones.
 func (r *ring) within(outer []ring, period r2.Point) {
@@ -250,6 +260,9 @@ func (w *worker) join(f *face, k int, forth, back end, closed []ring) ([]ring, b
 	length := func(a, b r2.Point) float64 { return math.Hypot((b.X-a.X)*su, (b.Y-a.Y)*sv) }
 	switch {
 	case forth.ring != nil && back.ring != nil:
+		if !w.charge(int64(candidates * len(back.ring.nodes) / scanPerUnit)) {
+			return nil, false, errWork
+		}
 		step := max(1, len(forth.ring.nodes)/candidates)
 		for i := 0; i < len(forth.ring.nodes); i += step {
 			best := cut{length: math.Inf(1)}
@@ -298,7 +311,14 @@ func (w *worker) join(f *face, k int, forth, back end, closed []ring) ([]ring, b
 	if back.ring != nil {
 		walls = append(walls, *back.ring)
 	}
+	round := 0
+	for i := range walls {
+		round += len(walls[i].nodes)
+	}
 	for _, c := range cuts {
+		if !w.charge(int64(3 * round / scanPerUnit)) {
+			return nil, false, errWork
+		}
 		if crossed(c.a, c.b, walls, period, k) {
 			continue
 		}
@@ -412,6 +432,7 @@ func meet(a, b, c, d r2.Point) bool {
 
 // cutParts is how many parts a straight line of the parameter plane wants.
 func (w *worker) cutParts(s shape.Surface, a, b r2.Point) int {
+	w.charge(2 * divisionSamples * w.cost.Evaluate)
 	d := b.Sub(a)
 	parts := 1.0
 	for i := range divisionSamples + 1 {
@@ -453,11 +474,18 @@ func (w *worker) roughScale(s shape.Surface, f *face) (su, sv float64) {
 func (w *worker) openTorus(f *face, closed []ring) ([]ring, bool, error) {
 	s := f.surface
 	period, d := s.Period(), s.Domain()
+	round := 0
+	for i := range closed {
+		round += len(closed[i].nodes)
+	}
 	for i := range candidates {
 		u := d.X.Lo + period.X*float64(i)/candidates
 		v := d.Y.Lo + period.Y*float64((i*7)%candidates)/candidates
 		o := r2.Point{X: u, Y: v}
 		right, up := r2.Point{X: u + period.X, Y: v}, r2.Point{X: u, Y: v + period.Y}
+		if !w.charge(int64(6 * round / scanPerUnit)) {
+			return nil, false, errWork
+		}
 		if crossed(o, up, closed, period, 0) || crossed(o, right, closed, period, 1) {
 			continue
 		}

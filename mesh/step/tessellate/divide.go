@@ -29,15 +29,16 @@ const mostParts = 1 << 14
 // halvings bounds the check's recursion.
 const halvings = 10
 
-// divide appends to ts the parameters strictly between the edge's ends, in its direction.
-func divide(e *brep.Edge, closed bool, forced []float64, chord, angle float64, ts []float64) []float64 {
+// divide appends to ts the parameters strictly between the edge's ends, in its direction, about
+// most of them at most; short tells that there should be more.
+func divide(e *brep.Edge, closed bool, forced []float64, chord, angle float64, most int, ts []float64) (_ []float64, short bool) {
 	if e.T0 == e.T1 {
-		return ts
+		return ts, false
 	}
 	if _, straight := e.Curve.(*shape.Line); straight {
-		return append(ts, forced...)
+		return append(ts, forced...), false
 	}
-	d := divider{curve: e.Curve, chord: chord, angle: angle, ts: ts, most: len(ts) + mostParts}
+	d := divider{curve: e.Curve, chord: chord, angle: angle, ts: ts, most: len(ts) + most}
 	lo, hi := min(e.T0, e.T1), max(e.T0, e.T1)
 	var stops []float64
 	breaks := e.Curve.Breaks(r1.Interval{Lo: lo, Hi: hi})
@@ -47,6 +48,16 @@ func divide(e *brep.Edge, closed bool, forced []float64, chord, angle float64, t
 		}
 	}
 	stops = mergeAlong(breaks, forced, e.T0, e.T1)
+	if len(stops) > most {
+		// Every so many of them, those at poles or not.
+		step := (len(stops) + most - 1) / most
+		n := 0
+		for i := 0; i < len(stops); i += step {
+			stops[n] = stops[i]
+			n++
+		}
+		stops, d.short = stops[:n], true
+	}
 	least := 1
 	if closed {
 		// A closed edge must not fold onto a chord.
@@ -64,7 +75,7 @@ func divide(e *brep.Edge, closed bool, forced []float64, chord, angle float64, t
 		}
 		from = to
 	}
-	return d.ts
+	return d.ts, d.short
 }
 
 // mergeAlong merges two lists ordered from t0 to t1, dropping what is too near to another.
@@ -101,6 +112,7 @@ type divider struct {
 	chord, angle float64
 	ts           []float64
 	most         int
+	short        bool
 }
 
 // density is how many parts a unit of the parameter wants at t.
@@ -119,7 +131,8 @@ func (d *divider) density(t float64) (density float64, p r3.Vector) {
 func (d *divider) piece(from, to float64, least int) {
 	if c, ok := d.curve.(*shape.Circle); ok {
 		n := max(least, circleParts(math.Abs(to-from), c.Radius, d.chord, d.angle))
-		for i := 1; i < min(n, mostParts); i++ {
+		n = d.within(n)
+		for i := 1; i < n; i++ {
 			d.ts = append(d.ts, from+(to-from)*float64(i)/float64(n))
 		}
 		return
@@ -143,6 +156,7 @@ func (d *divider) piece(from, to float64, least int) {
 	if total > float64(least) {
 		n = int(min(math.Ceil(total), mostParts))
 	}
+	n = d.within(n)
 	a, pa := from, start
 	k := 0
 	for i := 1; i <= n; i++ {
@@ -171,9 +185,18 @@ func (d *divider) piece(from, to float64, least int) {
 	}
 }
 
+// within holds n parts to those that there may still be.
+func (d *divider) within(n int) int {
+	if room := max(d.most-len(d.ts), 1); n > room {
+		d.short = true
+		return room
+	}
+	return n
+}
+
 // halve adds middles where the curve is farther from the chord than it may be.
 func (d *divider) halve(a, b float64, pa, pb r3.Vector, depth int) {
-	if depth >= halvings || len(d.ts) >= d.most {
+	if depth >= halvings {
 		return
 	}
 	m := (a + b) / 2
@@ -181,6 +204,10 @@ func (d *divider) halve(a, b float64, pa, pb r3.Vector, depth int) {
 	off := max(fromSegment(pm, pa, pb),
 		fromSegment(d.curve.Point((a+m)/2), pa, pb), fromSegment(d.curve.Point((m+b)/2), pa, pb))
 	if !(off > d.chord) {
+		return
+	}
+	if len(d.ts) >= d.most {
+		d.short = true
 		return
 	}
 	d.halve(a, m, pa, pm, depth+1)

@@ -34,6 +34,10 @@ type worker struct {
 	box        r2.Rect
 	box0       r2.Point
 	nx, ny     int
+	// most is the work that the face may take, spent what it took so far, and cost that of its
+	// surface.
+	most, spent int64
+	cost        shape.Cost
 }
 
 func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
@@ -41,6 +45,7 @@ func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
 // face turns one face into triangles. last forbids asking for finer edges.
 func (w *worker) face(f *face, last bool) result {
 	w.inner = nil
+	w.cost = f.cost
 	if f.surface == nil {
 		return w.closing(f, "this face has no surface that was understood: it was closed with flat triangles")
 	}
@@ -100,6 +105,9 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		if len(r.nodes) > 1 {
 			rings = append(rings, r)
 		}
+		if w.short() {
+			return result{}, errWork
+		}
 	}
 	if len(rings) == 0 && hasEdges(f.Face) {
 		return result{}, nil // all of its edges have no length
@@ -133,7 +141,10 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		}
 	}
 	var plan [][3]int32
-	err = w.plan.Region(w.flat, w.segments)
+	err = w.region(w.flat)
+	if err == errWork {
+		return result{}, err
+	}
 	if t := w.plan.Touches(); err == nil && len(t) > 0 {
 		err = &touching{t[0]}
 	}
@@ -151,7 +162,11 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		r.note = fmt.Sprintf("the boundary of this face crosses or touches itself (%v): its triangles may fold there", err)
 		if !flat {
 			plan = w.bisect(f.surface, plan, tol.RefineShare*w.body.chord+off)
-			deviation = w.deviation(f.surface, plan)
+			if w.short() {
+				deviation = w.deviationOfCut(f.surface, plan)
+			} else {
+				deviation = w.deviation(f.surface, plan)
+			}
 			w.keepInner(boundary)
 		}
 	} else {
@@ -221,6 +236,7 @@ func (w *worker) gatherBoundary(rings []ring) {
 	near := w.near()
 	repeats := false
 	number := func(n *node) int32 {
+		w.charge(int64(len(w.first[n.id]) / scanPerUnit))
 		for _, k := range w.first[n.id] {
 			if d := w.uv[k].Sub(n.uv); math.Abs(d.X)+math.Abs(d.Y) <= near {
 				repeats = true
@@ -316,6 +332,7 @@ func (w *worker) onBoundary(a, b int32) bool {
 	}
 	for range 2 {
 		if w.many[a] {
+			w.charge(int64(len(w.segments) / scanPerUnit))
 			for _, s := range w.segments {
 				if s == [2]int32{a, b} || s == [2]int32{b, a} {
 					return true
@@ -349,6 +366,9 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	_, settled := w.plan.Refine(w.innerLimit()-min(w.innerLimit(), len(w.plan.Points())), func(t [3]int32) (r2.Point, bool) {
 		if len(w.plan.Points()) > len(w.uv) {
 			w.took(s, asked)
+		}
+		if !w.charge(lookUnits + 8*w.cost.Evaluate) {
+			return r2.Point{}, false
 		}
 		least, place, at := allowed, r2.Point{}, false
 		left := 0.0
@@ -395,8 +415,8 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	if len(w.plan.Points()) > len(w.uv) {
 		w.took(s, asked)
 	}
-	if !settled {
-		worst = max(worst, w.deviation(s, w.plan.Triangles()))
+	if !settled || w.short() {
+		worst = max(worst, w.deviationOfCut(s, w.plan.Triangles()))
 	}
 	return worst
 }
@@ -405,6 +425,47 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 func (w *worker) took(s shape.Surface, uv r2.Point) {
 	w.uv = append(w.uv, uv)
 	w.space = append(w.space, s.Point(uv.X, uv.Y))
+}
+
+// lookUnits is what looking at a triangle takes beside the evaluation of its surface.
+const lookUnits = 6
+
+// region triangulates the boundary in the plane of points within the work that is left.
+func (w *worker) region(points []r2.Point) error {
+	w.plan.Limit = int(max((w.most-w.spent)/crossingUnits, leastCrossings))
+	err := w.plan.Region(points, w.segments)
+	if _, costly := err.(*triangulate.Costly); costly {
+		w.spent = max(w.spent, w.most+1)
+		return errWork
+	}
+	w.charge(insertUnits*int64(len(points)) + crossingUnits*int64(w.plan.Crossed()))
+	return err
+}
+
+// A segment is taken through an edge in crossingUnits; leastCrossings may be had in any case.
+const (
+	crossingUnits  = 2
+	leastCrossings = 1 << 10
+)
+
+// deviationOfCut is the largest deviation over triangles whose refinement was cut short, looked at
+// where refine would have.
+func (w *worker) deviationOfCut(s shape.Surface, plan [][3]int32) float64 {
+	worst := 0.0
+	for _, t := range plan {
+		for _, m := range [...][3]float64{{1. / 3, 1. / 3, 1. / 3}, {0.5, 0.5, 0}, {0, 0.5, 0.5}, {0.5, 0, 0.5}, {0.5, 0.25, 0.25}, {0.25, 0.5, 0.25}, {0.25, 0.25, 0.5}} {
+			uv := w.uv[t[0]].Mul(m[0]).Add(w.uv[t[1]].Mul(m[1])).Add(w.uv[t[2]].Mul(m[2]))
+			p := w.space[t[0]].Mul(m[0]).Add(w.space[t[1]].Mul(m[1])).Add(w.space[t[2]].Mul(m[2]))
+			d := offSurface(s, uv, p)
+			if d > w.body.chord {
+				// One step to the foot is not enough where triangles are large; the surface is
+				// in any case no farther than its point of the same parameters.
+				d = p.Sub(s.Point(uv.X, uv.Y)).Norm()
+			}
+			worst = max(worst, d)
+		}
+	}
+	return worst
 }
 
 // deviation is the largest at the centroids of triangles.
@@ -506,7 +567,7 @@ func (w *worker) closing(f *face, note string) result {
 			rings = append(rings, g)
 		}
 		w.gatherBoundary(rings)
-		if len(w.segments) >= 3 && w.plan.Region(w.uv, w.segments) == nil && len(w.plan.Touches()) == 0 {
+		if len(w.segments) >= 3 && w.region(w.uv) == nil && len(w.plan.Touches()) == 0 {
 			for _, t := range w.plan.Triangles() {
 				a, b, c := w.ids[t[0]], w.ids[t[1]], w.ids[t[2]]
 				if a != b && b != c && c != a {
@@ -544,6 +605,10 @@ func (w *worker) closing(f *face, note string) result {
 	if f.surface != nil {
 		// The distance that the flat triangles are known to stand off by.
 		for _, t := range r.triangles {
+			if !w.charge(w.cost.Search) {
+				r.deviation = w.body.box.Diagonal()
+				break
+			}
 			c := at(t[0]).Add(at(t[1])).Add(at(t[2]))
 			if _, d := f.surface.Parameters(c.Mul(1.0/3), r2.Point{}, false); d-d == 0 {
 				r.deviation = max(r.deviation, d)

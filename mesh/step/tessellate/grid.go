@@ -115,6 +115,7 @@ func (w *worker) steps(d, dd, normal r3.Vector, c float64) float64 {
 // measureGrid looks at the surface over the box of the boundary and gives the metric.
 func (w *worker) measureGrid(s shape.Surface) metric {
 	g := &w.grid
+	w.charge(2 * ((gridSamples+1)*(gridSamples+1) + stretchSamples) * w.cost.Evaluate)
 	x, y := w.box.X.Length(), w.box.Y.Length()
 	c := 6 * w.chord()
 	sumU, sumV := 0.0, 0.0
@@ -186,6 +187,9 @@ func (w *worker) fill(s shape.Surface, m *metric) {
 			p := m.to(uv)
 			if w.marked(p) || len(w.plan.Points()) >= limit {
 				continue
+			}
+			if !w.charge(insertUnits + w.cost.Evaluate) {
+				return
 			}
 			if _, ok := w.plan.Insert(p); ok {
 				w.took(s, uv)

@@ -189,6 +189,7 @@ const quarterings = 4
 // triangle adds the integrals over a triangle by Radon's rule and by the lesser one. Where the two
 // differ by more than quarterShare, as across a knot of a b-spline, its four quarters are taken.
 func (w *worker) triangle(s shape.Surface, o r3.Vector, a, b, c r2.Point, sums, lesser *integrals, depth int) {
+	w.charge(3 + 7*w.cost.Evaluate)
 	ab, ac := b.Sub(a), c.Sub(a)
 	half := ab.Cross(ac) / 2
 	var fine, rough integrals
@@ -208,7 +209,7 @@ func (w *worker) triangle(s shape.Surface, o r3.Vector, a, b, c r2.Point, sums, 
 	at(radonB, radonB, radonWB, lesserB/3)
 	at(1-2*radonB, radonB, radonWB, lesserB/3)
 	at(radonB, 1-2*radonB, radonWB, lesserB/3)
-	if depth < quarterings {
+	if depth < quarterings && !w.short() {
 		limit := quarterShare * math.Abs(fine.area)
 		if math.Abs(fine.area-rough.area) > limit || math.Abs(fine.volume-rough.volume) > limit*w.body.box.Diagonal() {
 			ma, mb, mc := b.Add(c).Mul(0.5), c.Add(a).Mul(0.5), a.Add(b).Mul(0.5)
@@ -238,6 +239,7 @@ func (w *worker) sliver(s shape.Surface, period r2.Point, o r3.Vector, n *node, 
 	if _, straight := e.Curve.(*shape.Line); straight && plane {
 		return
 	}
+	w.charge(3*w.cost.Find + 8*w.cost.Evaluate)
 	side := end.Sub(n.uv)
 	var d [3]r2.Point
 	size := math.Abs(side.X) + math.Abs(side.Y)

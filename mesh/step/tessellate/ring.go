@@ -91,7 +91,7 @@ func (w *worker) image(f *face, l *brep.Loop) (r ring, worst float64) {
 			nodes = append(nodes, q)
 		}
 	}
-	if len(nodes) == 0 {
+	if len(nodes) == 0 || !w.charge(int64(len(nodes))*w.cost.Find) {
 		return ring{}, 0
 	}
 	poles := s.Poles()
@@ -181,11 +181,18 @@ func (w *worker) image(f *face, l *brep.Loop) (r ring, worst float64) {
 // quarter of a period.
 func (w *worker) follow(s shape.Surface, period r2.Point, before *node, from r2.Point, ta, tb float64, to r3.Vector, depth int) (r2.Point, float64) {
 	uv, off := s.Parameters(to, from, true)
+	if off > w.body.chord {
+		w.charge(w.cost.Search)
+	}
+	if w.short() {
+		return uv, off
+	}
 	if before.edge < 0 || depth == 0 ||
 		!(period.X > 0 && math.Abs(uv.X-from.X) > period.X/4) && !(period.Y > 0 && math.Abs(uv.Y-from.Y) > period.Y/4) {
 		return uv, off
 	}
 	tm := (ta + tb) / 2
+	w.charge(2 * w.cost.Find)
 	middle, _ := w.follow(s, period, before, from, ta, tm, w.body.edges[before.edge].Curve.Point(tm), depth-1)
 	return w.follow(s, period, before, middle, tm, tb, to, depth-1)
 }

@@ -15,8 +15,10 @@
 //	T4  Part.Exact comes from the surfaces and edges, not from the triangles, but for the faces of T2
 //	T5  the same Model gives the same bytes at any number of cores
 //	T6  closed shells are turned with their metal inside, whatever their flags say; a Note says so
-//	T7  the work for a file grows with its length: divisions of an edge and inner points of a face
-//	    are bounded, and the chord is never finer than tol.FinestChordPerDiagonal of the body
+//	T7  the work for a file grows with its length, 10 s of one core for a megabyte at most and half
+//	    a second for the shortest (budget.go). What that does not suffice for is left coarse, and
+//	    a Note says so with its instance number; the chord is never finer than
+//	    tol.FinestChordPerDiagonal of the body
 //
 // The way of a face: its loops are followed into the parameter plane, each point in the period next
 // to the one before (ring.go). Loops that wind round a period are joined by a straight cut, whose
@@ -45,6 +47,7 @@
 package tessellate
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/golang/geo/s1"
@@ -66,13 +69,18 @@ type Options struct {
 
 // Model turns every occurrence of every body into a part. A body that occurs several times is
 // divided once. Notes are about bodies in order.
-func Model(m *brep.Model, opt Options) ([]mesh.Part, []mesh.Note) {
+// The error is that of a file which places more than one of its length may.
+func Model(m *brep.Model, opt Options) ([]mesh.Part, []mesh.Note, error) {
 	if !(opt.ChordMM > 0) {
 		opt.ChordMM = tol.ChordMM
 	}
 	if !(opt.Angle > 0) {
 		opt.Angle = s1.Angle(tol.DeflectionAngle)
 	}
+	return models(m, opt, newBudget(m.Bytes, opt.ChordMM))
+}
+
+func models(m *brep.Model, opt Options, work *budget) ([]mesh.Part, []mesh.Note, error) {
 	shown := make([]bool, len(m.Bodies))
 	for _, o := range m.Occurrences {
 		shown[o.Body] = true
@@ -87,14 +95,20 @@ func Model(m *brep.Model, opt Options) ([]mesh.Part, []mesh.Note) {
 			bodies[i] = facets(from)
 			continue
 		}
-		b := newBody(from, opt)
+		b := newBody(from, opt, work)
 		b.tessellate()
 		bodies[i] = b.part()
 		notes = append(notes, b.notes...)
 	}
 	parts := make([]mesh.Part, 0, len(m.Occurrences))
+	room := placedFloor + placedPerByte*m.Bytes
 	for _, o := range m.Occurrences {
 		p := bodies[o.Body]
+		if !o.Motion.IsIdentity() {
+			if room -= len(p.Mesh.Vertices); room < 0 {
+				return nil, nil, fmt.Errorf("the file places its bodies so often that they come to more than %d corners of triangles", placedFloor+placedPerByte*m.Bytes)
+			}
+		}
 		p.Name = o.Path
 		if !o.Motion.IsIdentity() {
 			p.Mesh = p.Mesh.Moved(o.Motion)
@@ -121,8 +135,15 @@ func Model(m *brep.Model, opt Options) ([]mesh.Part, []mesh.Note) {
 		}
 		parts = append(parts, p)
 	}
-	return parts, notes
+	return parts, notes, nil
 }
+
+// What moved copies of bodies may come to in corners: assemblies of assemblies double with each
+// level. A megabyte of text takes 16 million.
+const (
+	placedFloor   = 1 << 20
+	placedPerByte = 16
+)
 
 // quarterTurns tells whether a motion takes axes to axes.
 func quarterTurns(m geom.Motion) bool {
