@@ -403,9 +403,9 @@ func (b *body) tessellate() {
 				w = &worker{body: b}
 				workers[who] = w
 			}
-			w.most, w.spent = most, 0
+			w.most, w.spent, w.undone = most, 0, false
 			b.faces[i].result = w.face(b.faces[i], last)
-			return w.spent, w.short()
+			return w.spent, w.undone
 		})
 		for _, i := range cut {
 			b.faces[i].result.cut = true

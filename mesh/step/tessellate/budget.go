@@ -14,9 +14,8 @@ import (
 //
 // Who spends does not know beforehand what it will take. Each edge, and then each face, gets a share
 // of most of what is left, by the cost of its curve or surface; those that it does not suffice
-// for begin again with a share of what is left then, as long as that at least doubles theirs. So
-// one sphere of a file of boxes may have nearly all, and all together never have more than there
-// is.
+// for begin again with a share of what is left then, as long as it is worth it. So one sphere of a
+// file of boxes may have nearly all, and all together never have more than there is.
 
 const (
 	// workFloor is what the shortest file gets, 0.2 to 0.4 s of one core: twice what a whole sphere of
@@ -52,7 +51,7 @@ func (b *budget) spend(todo []int32, eighths int64, weight func(item int32) int6
 			all += float64(weight(item))
 		}
 		more := float64(max(b.left, 0)*eighths/8) / all
-		if !first && (share == 0 || more < 2*share) {
+		if !first && (share == 0 || more < worthAgain*share) {
 			return todo, share
 		}
 		share = more
@@ -73,16 +72,22 @@ func (b *budget) spend(todo []int32, eighths int64, weight func(item int32) int6
 	return nil, share
 }
 
+// worthAgain is how much more is worth beginning again for.
+const worthAgain = 1.25
+
 var errWork = errors.New("it asks for more work than a file of this length may have")
 
-// charge counts work and tells whether there is any left.
-func (w *worker) charge(units int64) bool {
+// charge counts work that is done in any case.
+func (w *worker) charge(units int64) { w.spent += units }
+
+// may counts work and tells whether it may be done. What asks leaves it undone where it may not.
+func (w *worker) may(units int64) bool {
 	w.spent += units
+	if w.spent > w.most {
+		w.undone = true
+	}
 	return w.spent <= w.most
 }
-
-// short tells whether work was left undone.
-func (w *worker) short() bool { return w.spent > w.most }
 
 // Work of a worker in units of shape.Cost, measured (go test -bench . ./mesh/triangulate).
 const (

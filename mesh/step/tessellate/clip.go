@@ -37,7 +37,7 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 		if i == outer || len(l) < 2 {
 			continue
 		}
-		if !w.charge(int64(len(joined) * len(l) / scanPerUnit)) {
+		if !w.may(int64(len(joined) * len(l) / scanPerUnit)) {
 			return nil
 		}
 		bestA, bestB, least := 0, 0, math.Inf(1)
@@ -68,7 +68,7 @@ func (w *worker) clip(rings []ring) [][3]int32 {
 	looks := looksPerCorner * len(poly)
 	for len(poly) > 3 {
 		n := len(poly)
-		if w.short() {
+		if !w.may(0) {
 			return nil
 		}
 		pick, best := -1, math.Inf(-1)
@@ -144,7 +144,7 @@ func (w *worker) ringNumbers(rings []ring) [][]int32 {
 		var l []int32
 		for k := range rings[i].nodes {
 			n := &rings[i].nodes[k]
-			if !w.charge(int64(len(w.uv) / scanPerUnit)) {
+			if !w.may(int64(len(w.uv) / scanPerUnit)) {
 				return nil
 			}
 			for j := range w.uv {
@@ -175,7 +175,7 @@ const pairUnits = 12
 func (w *worker) bisect(s shape.Surface, plan [][3]int32, allowed float64) [][3]int32 {
 	limit := w.innerLimit()
 	for range bisections {
-		if !w.charge(pairUnits * int64(len(plan))) {
+		if !w.may(pairUnits * int64(len(plan))) {
 			break
 		}
 		beside := make(map[[2]int32]int32, 3*len(plan))
@@ -187,7 +187,7 @@ func (w *worker) bisect(s shape.Surface, plan [][3]int32, allowed float64) [][3]
 		taken := make([]bool, len(plan))
 		n := len(plan)
 		for i := range n {
-			if taken[i] || len(w.uv) >= limit || !w.charge(6*w.cost.Evaluate) {
+			if taken[i] || len(w.uv) >= limit || !w.may(6*w.cost.Evaluate) {
 				continue
 			}
 			worst, edge := allowed, -1

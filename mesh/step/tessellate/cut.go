@@ -179,7 +179,7 @@ func (w *worker) gather(closed []ring, period r2.Point, outer []ring) []ring {
 		n += len(outer[i].nodes)
 	}
 	for _, r := range closed {
-		if !w.charge(int64(withinLooks * n / scanPerUnit)) {
+		if !w.may(int64(withinLooks * n / scanPerUnit)) {
 			break
 		}
 		r.within(outer, period)
@@ -260,7 +260,7 @@ func (w *worker) join(f *face, k int, forth, back end, closed []ring) ([]ring, b
 	length := func(a, b r2.Point) float64 { return math.Hypot((b.X-a.X)*su, (b.Y-a.Y)*sv) }
 	switch {
 	case forth.ring != nil && back.ring != nil:
-		if !w.charge(int64(candidates * len(back.ring.nodes) / scanPerUnit)) {
+		if !w.may(int64(candidates * len(back.ring.nodes) / scanPerUnit)) {
 			return nil, false, errWork
 		}
 		step := max(1, len(forth.ring.nodes)/candidates)
@@ -316,7 +316,7 @@ func (w *worker) join(f *face, k int, forth, back end, closed []ring) ([]ring, b
 		round += len(walls[i].nodes)
 	}
 	for _, c := range cuts {
-		if !w.charge(int64(3 * round / scanPerUnit)) {
+		if !w.may(int64(3 * round / scanPerUnit)) {
 			return nil, false, errWork
 		}
 		if crossed(c.a, c.b, walls, period, k) {
@@ -483,7 +483,7 @@ func (w *worker) openTorus(f *face, closed []ring) ([]ring, bool, error) {
 		v := d.Y.Lo + period.Y*float64((i*7)%candidates)/candidates
 		o := r2.Point{X: u, Y: v}
 		right, up := r2.Point{X: u + period.X, Y: v}, r2.Point{X: u, Y: v + period.Y}
-		if !w.charge(int64(6 * round / scanPerUnit)) {
+		if !w.may(int64(6 * round / scanPerUnit)) {
 			return nil, false, errWork
 		}
 		if crossed(o, up, closed, period, 0) || crossed(o, right, closed, period, 1) {

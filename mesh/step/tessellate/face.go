@@ -37,6 +37,7 @@ type worker struct {
 	// most is the work that the face may take, spent what it took so far, and cost that of its
 	// surface.
 	most, spent int64
+	undone      bool // something, for want of work
 	cost        shape.Cost
 }
 
@@ -105,7 +106,7 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		if len(r.nodes) > 1 {
 			rings = append(rings, r)
 		}
-		if w.short() {
+		if w.undone {
 			return result{}, errWork
 		}
 	}
@@ -118,6 +119,9 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 	}
 	_, flat := f.surface.(*shape.Plane)
 	w.gatherBoundary(rings)
+	if w.undone {
+		return result{}, errWork
+	}
 	if len(w.segments) < 3 {
 		return result{}, nil
 	}
@@ -162,7 +166,7 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		r.note = fmt.Sprintf("the boundary of this face crosses or touches itself (%v): its triangles may fold there", err)
 		if !flat {
 			plan = w.bisect(f.surface, plan, tol.RefineShare*w.body.chord+off)
-			if w.short() {
+			if w.undone {
 				deviation = w.deviationOfCut(f.surface, plan)
 			} else {
 				deviation = w.deviation(f.surface, plan)
@@ -236,8 +240,11 @@ func (w *worker) gatherBoundary(rings []ring) {
 	near := w.near()
 	repeats := false
 	number := func(n *node) int32 {
-		w.charge(int64(len(w.first[n.id]) / scanPerUnit))
-		for _, k := range w.first[n.id] {
+		known := w.first[n.id]
+		if n := len(known) / scanPerUnit; n > 0 && !w.may(int64(n)) {
+			known = nil // the face will be closed otherwise
+		}
+		for _, k := range known {
 			if d := w.uv[k].Sub(n.uv); math.Abs(d.X)+math.Abs(d.Y) <= near {
 				repeats = true
 				return k
@@ -367,7 +374,7 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 		if len(w.plan.Points()) > len(w.uv) {
 			w.took(s, asked)
 		}
-		if !w.charge(lookUnits + 8*w.cost.Evaluate) {
+		if !w.may(lookUnits + 8*w.cost.Evaluate) {
 			return r2.Point{}, false
 		}
 		least, place, at := allowed, r2.Point{}, false
@@ -415,7 +422,7 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	if len(w.plan.Points()) > len(w.uv) {
 		w.took(s, asked)
 	}
-	if !settled || w.short() {
+	if !settled || w.undone {
 		worst = max(worst, w.deviationOfCut(s, w.plan.Triangles()))
 	}
 	return worst
@@ -435,7 +442,7 @@ func (w *worker) region(points []r2.Point) error {
 	w.plan.Limit = int(max((w.most-w.spent)/crossingUnits, leastCrossings))
 	err := w.plan.Region(points, w.segments)
 	if _, costly := err.(*triangulate.Costly); costly {
-		w.spent = max(w.spent, w.most+1)
+		w.undone = true
 		return errWork
 	}
 	w.charge(insertUnits*int64(len(points)) + crossingUnits*int64(w.plan.Crossed()))
@@ -605,7 +612,7 @@ func (w *worker) closing(f *face, note string) result {
 	if f.surface != nil {
 		// The distance that the flat triangles are known to stand off by.
 		for _, t := range r.triangles {
-			if !w.charge(w.cost.Search) {
+			if !w.may(w.cost.Search) {
 				r.deviation = w.body.box.Diagonal()
 				break
 			}

@@ -188,7 +188,7 @@ func (w *worker) fill(s shape.Surface, m *metric) {
 			if w.marked(p) || len(w.plan.Points()) >= limit {
 				continue
 			}
-			if !w.charge(insertUnits + w.cost.Evaluate) {
+			if !w.may(insertUnits + w.cost.Evaluate) {
 				return
 			}
 			if _, ok := w.plan.Insert(p); ok {

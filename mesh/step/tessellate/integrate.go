@@ -209,9 +209,14 @@ func (w *worker) triangle(s shape.Surface, o r3.Vector, a, b, c r2.Point, sums, 
 	at(radonB, radonB, radonWB, lesserB/3)
 	at(1-2*radonB, radonB, radonWB, lesserB/3)
 	at(radonB, 1-2*radonB, radonWB, lesserB/3)
-	if depth < quarterings && !w.short() {
+	if depth < quarterings {
 		limit := quarterShare * math.Abs(fine.area)
 		if math.Abs(fine.area-rough.area) > limit || math.Abs(fine.volume-rough.volume) > limit*w.body.box.Diagonal() {
+			if !w.may(0) {
+				sums.add(&fine)
+				lesser.add(&rough)
+				return
+			}
 			ma, mb, mc := b.Add(c).Mul(0.5), c.Add(a).Mul(0.5), a.Add(b).Mul(0.5)
 			w.triangle(s, o, a, mc, mb, sums, lesser, depth+1)
 			w.triangle(s, o, mc, b, ma, sums, lesser, depth+1)

@@ -91,7 +91,7 @@ func (w *worker) image(f *face, l *brep.Loop) (r ring, worst float64) {
 			nodes = append(nodes, q)
 		}
 	}
-	if len(nodes) == 0 || !w.charge(int64(len(nodes))*w.cost.Find) {
+	if len(nodes) == 0 || !w.may(int64(len(nodes))*w.cost.Find) {
 		return ring{}, 0
 	}
 	poles := s.Poles()
@@ -123,6 +123,9 @@ func (w *worker) image(f *face, l *brep.Loop) (r ring, worst float64) {
 	}
 	for i := 1; i <= len(nodes); i++ {
 		before := &r.nodes[len(r.nodes)-1]
+		if !w.may(0) {
+			return ring{}, worst
+		}
 		if i == len(nodes) {
 			end := follow(before, b.points[nodes[0].id])
 			if period.X > 0 {
@@ -184,15 +187,14 @@ func (w *worker) follow(s shape.Surface, period r2.Point, before *node, from r2.
 	if off > w.body.chord {
 		w.charge(w.cost.Search)
 	}
-	if w.short() {
-		return uv, off
-	}
 	if before.edge < 0 || depth == 0 ||
 		!(period.X > 0 && math.Abs(uv.X-from.X) > period.X/4) && !(period.Y > 0 && math.Abs(uv.Y-from.Y) > period.Y/4) {
 		return uv, off
 	}
 	tm := (ta + tb) / 2
-	w.charge(2 * w.cost.Find)
+	if !w.may(2 * w.cost.Find) {
+		return uv, off
+	}
 	middle, _ := w.follow(s, period, before, from, ta, tm, w.body.edges[before.edge].Curve.Point(tm), depth-1)
 	return w.follow(s, period, before, middle, tm, tb, to, depth-1)
 }
