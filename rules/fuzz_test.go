@@ -13,7 +13,7 @@ import (
 )
 
 func seeds(f *testing.F, add func(text string)) {
-	for _, pattern := range []string{"testdata/*.yaml", "testdata/refused/*.yaml", "testdata/workspace-refused/*.yaml"} {
+	for _, pattern := range []string{"testdata/*.yaml", "testdata/refused/*.yaml", "testdata/workspace-refused/*.yaml", "testdata/rates-refused/*.yaml"} {
 		files, err := filepath.Glob(pattern)
 		if err != nil || len(files) == 0 {
 			f.Fatalf("no seeds in %s (%v)", pattern, err)

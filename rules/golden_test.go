@@ -106,6 +106,20 @@ func TestRefusedWaivers(t *testing.T) {
 	}
 }
 
+func TestRefusedRates(t *testing.T) {
+	schema := compile(t, RatesSchema())
+	for _, file := range files(t, "testdata/rates-refused") {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			r, err := LoadRates(file)
+			if err == nil || r != nil {
+				t.Fatalf("loaded, with error %v", err)
+			}
+			golden(t, want(file), err.Error()+"\n")
+			checkBlind(t, schema, file)
+		})
+	}
+}
+
 // checkBlind holds the schema against the loader: it must refuse what the loader refuses, but for
 // files that say in their first line that only the loader can see what is wrong. Those it must let
 // pass where they are YAML at all, so that the mark stays true.
@@ -168,6 +182,7 @@ func listing(rows []Row) string {
 // The listings pin text; the numbers in them are held against closed forms in the other tests.
 func TestGoodFiles(t *testing.T) {
 	frames, workspace, waivers := compile(t, Schema()), compile(t, WorkspaceSchema()), compile(t, WaiverSchema())
+	rates := compile(t, RatesSchema())
 	for _, file := range files(t, "testdata") {
 		t.Run(filepath.Base(file), func(t *testing.T) {
 			text, err := os.ReadFile(file)
@@ -189,6 +204,17 @@ func TestGoodFiles(t *testing.T) {
 				var rows []Row
 				rowsOf("", w.keys(), func(r Row) { rows = append(rows, r) })
 				golden(t, want(file), listing(rows))
+				return
+			}
+			if strings.Contains(file, "rates") {
+				if err := rates.Validate(value); err != nil {
+					t.Errorf("the schema refuses it: %v", err)
+				}
+				r, err := LoadRates(file)
+				if err != nil {
+					t.Fatal(err)
+				}
+				golden(t, want(file), listing(ShowRates(r)))
 				return
 			}
 			if strings.Contains(file, "workspace") {

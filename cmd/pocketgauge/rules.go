@@ -32,7 +32,8 @@ func newRulesLint(set *settings, s streams) *cobra.Command {
 		Use:   "lint FILE ...",
 		Short: "Say whether rules and workspace files are sound",
 		Long: `Reads each file with all that it inherits and lists every mistake with its line, the
-offending source and a hint. A file named pocketgauge.yaml is read as a workspace.`,
+offending source and a hint. A file named pocketgauge.yaml is read as a workspace, one whose
+name ends in rates.yaml as a shop's rates.`,
 		Example: `  pocketgauge rules lint frames/*.yaml pocketgauge.yaml`,
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -85,12 +86,20 @@ func lintFile(name string) error {
 		_, err := rules.LoadWorkspace(name)
 		return err
 	}
+	if isRatesFile(name) {
+		_, err := rules.LoadRates(name)
+		return err
+	}
 	frame, err := rules.Lint(name)
 	if err != nil {
 		return err
 	}
 	return heldAgainstCatalogue(frame, true)
 }
+
+// isRatesFile tells rates from frames by name: their keys have nothing in common, and messages about
+// the wrong table would help nobody.
+func isRatesFile(name string) bool { return strings.HasSuffix(name, rules.RatesFile) }
 
 // loadFrame reads a rules file and holds the checks it names against those there are.
 func loadFrame(name string) (*rules.Frame, error) {
@@ -125,7 +134,7 @@ func checkIDs() []string {
 }
 
 func newRulesSchema(s streams) *cobra.Command {
-	var workspace bool
+	var workspace, rates bool
 	cmd := &cobra.Command{
 		Use:   "schema",
 		Short: "Print the JSON Schema of rules files, for editors to complete from",
@@ -138,11 +147,16 @@ func newRulesSchema(s streams) *cobra.Command {
 			if workspace {
 				text = rules.WorkspaceSchema()
 			}
+			if rates {
+				text = rules.RatesSchema()
+			}
 			_, err := s.out.Write(text)
 			return err
 		},
 	}
 	cmd.Flags().BoolVar(&workspace, "workspace", false, "the schema of workspace files instead")
+	cmd.Flags().BoolVar(&rates, "rates", false, "the schema of rates files instead")
+	cmd.MarkFlagsMutuallyExclusive("workspace", "rates")
 	return cmd
 }
 
@@ -153,11 +167,18 @@ func newRulesShow(set *settings, s streams) *cobra.Command {
 		Example: `  pocketgauge rules show frames/r180.yaml`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if isRatesFile(args[0]) {
+				rates, err := rules.LoadRates(args[0])
+				if err != nil {
+					return err
+				}
+				return showRows(set, s.out, rates.File, rates.Digest(), rules.ShowRates(rates))
+			}
 			frame, err := loadFrame(args[0])
 			if err != nil {
 				return err
 			}
-			return showRules(set, s.out, frame)
+			return showRows(set, s.out, frame.File, frame.Digest(), rules.Show(frame))
 		},
 	}
 }
@@ -170,14 +191,14 @@ type shownRow struct {
 	Origin string `json:"origin"`
 }
 
-func showRules(set *settings, w io.Writer, frame *rules.Frame) error {
+func showRows(set *settings, w io.Writer, file, sum string, rows []rules.Row) error {
 	var all []shownRow
-	for _, r := range rules.Show(frame) {
+	for _, r := range rows {
 		all = append(all, shownRow{r.Key, r.Value, r.Unit, r.Origin.String()})
 	}
 	switch set.format {
 	case "json":
-		return writeJSON(w, map[string]any{"file": frame.File, "sha256": frame.Digest(), "limits": all})
+		return writeJSON(w, map[string]any{"file": file, "sha256": sum, "limits": all})
 	case "jsonl":
 		for _, r := range all {
 			if err := writeLine(w, r); err != nil {

@@ -1,9 +1,9 @@
 // Package quantity reads numbers that carry a unit, such as "0.002 in", "1.5 deg" or "1000 kN".
 //
 // A value is held in one unit per dimension: mm, mm2, mm3, rad, rad/mm, N, MPa, kg, kg/m3, degrees
-// Celsius, s, mm2/s, W/mK; a share is 0 to 1. Conversion factors are exact by definition (the inch
-// is 25.4 mm, the pound 0.45359237 kg, standard gravity 9.80665 m/s2: NIST Special Publication 811)
-// up to the rounding of at most three operations.
+// Celsius, s, mm2/s, W/mK, m/min, kW, cm3/min, cm2/h; a share is 0 to 1. Conversion factors are
+// exact by definition (the inch is 25.4 mm, the pound 0.45359237 kg, standard gravity 9.80665 m/s2:
+// NIST Special Publication 811) up to the rounding of at most three operations.
 //
 // Invariants (the tests cite these numbers):
 //
@@ -42,6 +42,10 @@ const (
 	Time
 	Diffusivity
 	Conductivity
+	Speed
+	Power
+	VolumeRate
+	AreaRate
 
 	dimensions
 )
@@ -57,6 +61,7 @@ func (d Dimension) String() string {
 var names = [dimensions]string{
 	"a plain number", "a share", "a length", "an area", "a volume", "an angle", "an angle per length",
 	"a force", "a pressure", "a mass", "a density", "a temperature", "a time", "a diffusivity", "a conductivity",
+	"a speed", "a power", "a volume per time", "an area per time",
 }
 
 // Dimensions are all dimensions.
@@ -73,6 +78,7 @@ func (d Dimension) Example() string {
 	return [dimensions]string{
 		"2", "80 %", "1.5 mm", "6 cm2", "120 cm3", "1.5 deg", "40 deg/mm", "1000 kN", "60 MPa", "12 kg",
 		"7.8 g/cm3", "230 degC", "20 s", "0.07 mm2/s", "34 W/mK",
+		"110 m/min", "15 kW", "40 cm3/min", "6 cm2/h",
 	}[d]
 }
 
@@ -125,6 +131,15 @@ var units = []unit{
 	{"mm2/s", Diffusivity, 1, 1, 0}, {"m2/s", Diffusivity, 1e6, 1, 0},
 
 	{"W/mK", Conductivity, 1, 1, 0},
+
+	// The next four are held as the shop says them: the formulas of cutting have their 60 and 1000 written out.
+	{"m/min", Speed, 1, 1, 0}, {"mm/min", Speed, 1, 1000, 0}, {"mm/s", Speed, 60, 1000, 0}, {"ft/min", Speed, 3048, 10000, 0},
+
+	{"kW", Power, 1, 1, 0}, {"W", Power, 1, 1000, 0},
+
+	{"cm3/min", VolumeRate, 1, 1, 0}, {"mm3/min", VolumeRate, 1, 1000, 0}, {"in3/min", VolumeRate, 127 * 127 * 127, 125000, 0},
+
+	{"cm2/h", AreaRate, 1, 1, 0}, {"cm2/min", AreaRate, 60, 1, 0}, {"mm2/min", AreaRate, 60, 100, 0},
 }
 
 // Units are the names of the dimension's units, its own unit first.
@@ -266,20 +281,24 @@ var spelled = map[string]string{
 // shown is the unit in which a person expects to read the dimension.
 var shown = [dimensions]string{
 	"", "%", "mm", "mm2", "mm3", "deg", "deg/mm", "kN", "MPa", "kg", "g/cm3", "degC", "s", "mm2/s", "W/mK",
+	"m/min", "kW", "cm3/min", "cm2/h",
 }
 
-// shownLarge are the units in which large values read better.
-var shownLarge = [dimensions]struct {
+// shownLarge are the units in which large values read better, the largest first.
+var shownLarge = [dimensions][]struct {
 	name string
 	from float64
-}{Area: {"cm2", 10000}, Volume: {"cm3", 10000}, Pressure: {"GPa", 10000}}
+}{Area: {{"cm2", 10000}}, Volume: {{"cm3", 10000}}, Pressure: {{"GPa", 10000}}, Time: {{"h", 3600}, {"min", 120}}}
 
 // Format is a value held in the dimension's own unit as a person reads it. Twelve figures are kept:
 // enough for any limit, and few enough that the rounding of a conversion does not show.
 func Format(d Dimension, value float64) (text, name string) {
 	name = shown[d]
-	if large := shownLarge[d]; large.name != "" && math.Abs(value) >= large.from {
-		name = large.name
+	for _, large := range shownLarge[d] {
+		if math.Abs(value) >= large.from {
+			name = large.name
+			break
+		}
 	}
 	for _, u := range units {
 		if u.name == name {
