@@ -223,7 +223,7 @@ func TestDifferenceOnAnyNumberOfCores(t *testing.T) {
 	insert := bumpy(40, 9, 1, 7)
 	blank := boxMesh(vec(-9.5, -9.5, -9.5), vec(11, 11, 11))
 	var first []*Result
-	for _, n := range []int{1, 2, 5} {
+	for _, n := range []int{1, 2, 3, 5} {
 		old := runtime.GOMAXPROCS(n)
 		r, err := Between(a, b, Options{MostRays: 1 << 17})
 		if err != nil {

@@ -152,7 +152,11 @@ func (t *Tree) BallBatch(in []BallRequest, share, floor float64, out []BallAnswe
 	index := o.sorted(len(in), 1<<(3*cellBits), func(i int) uint32 { return cell(&t.box, scale, in[i].Point) })
 	parallel.Chunks(len(in), batchChunk, func(_, from, to, _ int) {
 		hint := int32(-1)
-		for _, i := range index[from:to] {
+		for k := from; k < to; k++ {
+			i := int32(k)
+			if index != nil {
+				i = index[k]
+			}
 			a := &out[i]
 			a.Radius, a.Touch, a.Triangle = t.Ball(in[i].Point, in[i].Normal, in[i].Radius, share, floor, hint)
 			hint = a.Triangle

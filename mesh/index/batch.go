@@ -11,11 +11,18 @@ import (
 
 const (
 	// cellBits is how finely a batch is sorted, bits an axis: 32 cells along the longest side.
-	// Rays in the order of a file are near each other already and gain nothing by it (measured);
-	// what gains is rays in no order.
 	cellBits = 5
 	// batchChunk is what a core takes at a time.
 	batchChunk = 1 << 10
+	// gathered requests are copied to and fro together. Requests in no order lie anywhere in memory;
+	// waiting for many at once takes little longer than for one.
+	gathered = 1 << 7
+	// A batch is looked at by stretches: stretch neighbours of every stretchEvery. Where fewer than one
+	// in orderlyShare steps of them lead to another cell, the batch is in a good order already and
+	// is taken as it comes.
+	stretch      = 1 << 5
+	stretchEvery = 1 << 10
+	orderlyShare = 4
 )
 
 type order struct {
@@ -27,8 +34,29 @@ type order struct {
 // rays themselves.
 var orders = sync.Pool{New: func() any { return new(order) }}
 
-// sorted puts n items in the order of their keys, which lie under keys, by counting.
+// orderly reports whether n items already lie so that neighbours mostly share a key.
+func orderly(n int, key func(i int) uint32) bool {
+	steps, changes := 0, 0
+	for from := 0; from < n; from += stretchEvery {
+		last := key(from)
+		for i := from + 1; i < min(n, from+stretch); i++ {
+			k := key(i)
+			steps++
+			if k != last {
+				changes++
+				last = k
+			}
+		}
+	}
+	return changes*orderlyShare <= steps
+}
+
+// sorted puts n items in the order of their keys, which lie under keys, by counting. It gives nil
+// where they lie well as they are.
 func (o *order) sorted(n, keys int, key func(i int) uint32) []int32 {
+	if orderly(n, key) {
+		return nil
+	}
 	if cap(o.key) < n {
 		o.key, o.index = make([]uint32, n), make([]int32, n)
 	}
@@ -75,8 +103,8 @@ func (t *Tree) cellScale() float64 {
 	return (1 << cellBits) / longest
 }
 
-// FirstBatch is First for every ray, over all cores; out is used where it is large enough. Rays
-// are taken in the order of their origins along a space-filling curve and of their directions'
+// FirstBatch is First for every ray, over all cores; out is used where it is large enough. Rays in
+// no order are taken in that of their origins along a space-filling curve and of their directions'
 // octants, so that neighbours in time visit the same nodes.
 func (t *Tree) FirstBatch(rays []Ray, out []Hit) []Hit {
 	if cap(out) < len(rays) {
@@ -102,8 +130,25 @@ func (t *Tree) FirstBatch(rays []Ray, out []Hit) []Hit {
 	})
 	parallel.Chunks(len(rays), batchChunk, func(_, from, to, _ int) {
 		var st stack
-		for _, i := range index[from:to] {
-			out[i], _ = t.first(&rays[i], &st)
+		if index == nil {
+			for i := from; i < to; i++ {
+				out[i], _ = t.first(&rays[i], &st)
+			}
+			return
+		}
+		var in [gathered]Ray
+		var hits [gathered]Hit
+		for ; from < to; from += gathered {
+			ids := index[from:min(to, from+gathered)]
+			for k, i := range ids {
+				in[k] = rays[i]
+			}
+			for k := range ids {
+				hits[k], _ = t.first(&in[k], &st)
+			}
+			for k, i := range ids {
+				out[i] = hits[k]
+			}
 		}
 	})
 	return out
@@ -121,7 +166,11 @@ func (t *Tree) NearestBatch(points []r3.Vector, reach float64, out []Foot) []Foo
 	index := o.sorted(len(points), 1<<(3*cellBits), func(i int) uint32 { return cell(&t.box, scale, points[i]) })
 	parallel.Chunks(len(points), batchChunk, func(_, from, to, _ int) {
 		var st stack
-		for _, i := range index[from:to] {
+		for k := from; k < to; k++ {
+			i := int32(k)
+			if index != nil {
+				i = index[k]
+			}
 			out[i], _ = t.nearest(points[i], reach, &st)
 		}
 	})

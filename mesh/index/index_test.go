@@ -134,10 +134,13 @@ func sampledDistance(m *mesh.Mesh, k int, p r3.Vector) float64 {
 	best := math.Inf(1)
 	n := m.AreaVector(k).Normalize()
 	q := p.Sub(n.Mul(p.Sub(a).Dot(n)))
-	in := true
+	in := n != (r3.Vector{})
 	for _, e := range [][2]r3.Vector{{a, b}, {b, c}, {c, a}} {
 		d := e[1].Sub(e[0])
-		s := math.Max(0, math.Min(1, p.Sub(e[0]).Dot(d)/d.Norm2()))
+		s := 0.0
+		if d != (r3.Vector{}) {
+			s = math.Max(0, math.Min(1, p.Sub(e[0]).Dot(d)/d.Norm2()))
+		}
 		best = math.Min(best, e[0].Add(d.Mul(s)).Sub(p).Norm())
 		in = in && d.Cross(q.Sub(e[0])).Dot(n) >= 0
 	}
@@ -271,7 +274,7 @@ func TestTreeAndBatchesDoNotDependOnCores(t *testing.T) {
 	var hits []Hit
 	var feet []Foot
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	for _, cores := range []int{1, 2, 5} {
+	for _, cores := range []int{1, 2, 3, 5} {
 		runtime.GOMAXPROCS(cores)
 		tree := Build(m)
 		h := tree.FirstBatch(rays, nil)

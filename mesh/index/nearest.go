@@ -111,7 +111,7 @@ func squareLimit(d2 float64) float32 {
 // The plane of the triangle falls into seven regions: nearest a corner, an edge, or inside. They
 // are told apart by the signs of the projections on the edges at each corner and of the three
 // sub-areas, both got from six dot products (Ericson, "Real-Time Collision Detection", 2005,
-// section 5.1.5). A triangle without area ends in one of the edge or corner regions.
+// section 5.1.5). One without area, or with an angle of less than 1e-7, is as good as its edges.
 func footOnTriangle(p, a, b, c *[3]float64) (foot [3]float64, d2 float64) {
 	abx, aby, abz := b[0]-a[0], b[1]-a[1], b[2]-a[2]
 	acx, acy, acz := c[0]-a[0], c[1]-a[1], c[2]-a[2]
@@ -141,11 +141,40 @@ func footOnTriangle(p, a, b, c *[3]float64) (foot [3]float64, d2 float64) {
 			w = (d4 - d3) / ((d4 - d3) + (d5 - d6))
 			v = 1 - w
 		default:
-			s := 1 / (va + vb + vc)
-			v, w = vb*s, vc*s
+			sum := va + vb + vc // the squared area, of which rounding may be all there is
+			if !(sum > sliverShare*ab2*ac2) {
+				return footOnEdges(p, a, b, c)
+			}
+			v, w = vb/sum, vc/sum
+		}
+		if v != v || w != w {
+			return footOnEdges(p, a, b, c) // two corners are one point
 		}
 	}
 	fx, fy, fz := v*abx+w*acx, v*aby+w*acy, v*abz+w*acz
 	ex, ey, ez := apx-fx, apy-fy, apz-fz
 	return [3]float64{a[0] + fx, a[1] + fy, a[2] + fz}, ex*ex + ey*ey + ez*ez
+}
+
+// sliverShare is the squared sine of the angle under which the area of a triangle is rounding: the
+// products it comes from carry some dozens of units each.
+const sliverShare = 128 * tol.RoundoffDouble
+
+// footOnEdges is footOnTriangle for a triangle without area.
+func footOnEdges(p, a, b, c *[3]float64) (foot [3]float64, d2 float64) {
+	d2 = math.Inf(1)
+	for _, e := range [3][2]*[3]float64{{a, b}, {b, c}, {c, a}} {
+		from, to := e[0], e[1]
+		x, y, z := to[0]-from[0], to[1]-from[1], to[2]-from[2]
+		s := 0.0
+		if long := x*x + y*y + z*z; long > 0 {
+			s = max(0, min(1, (x*(p[0]-from[0])+y*(p[1]-from[1])+z*(p[2]-from[2]))/long))
+		}
+		f := [3]float64{from[0] + s*x, from[1] + s*y, from[2] + s*z}
+		dx, dy, dz := p[0]-f[0], p[1]-f[1], p[2]-f[2]
+		if d := dx*dx + dy*dy + dz*dz; d < d2 {
+			foot, d2 = f, d
+		}
+	}
+	return foot, d2
 }

@@ -392,7 +392,7 @@ func TestReachOnAnyNumberOfCoresAndNeverBelowTheInsert(t *testing.T) {
 	blank := boxMesh(vec(0, 0, 0), vec(30, 30, 14))
 	cutters := []Cutter{{DiameterMM: 8, StickOutMM: 6, HolderDiameterMM: 20}, {DiameterMM: 3, CornerRadiusMM: 1.5, StickOutMM: 12, HolderDiameterMM: 16}}
 	var first *Result
-	for _, n := range []int{1, 2, 5} {
+	for _, n := range []int{1, 2, 3, 5} {
 		old := runtime.GOMAXPROCS(n)
 		r := from(t, insert, blank, cutters, Options{PitchMM: 0.15})
 		runtime.GOMAXPROCS(old)

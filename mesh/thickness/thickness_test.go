@@ -394,7 +394,7 @@ func TestFieldDoesNotDependOnCores(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	var samples []Sample
 	var regions []Region
-	for _, cores := range []int{1, 2, 5} {
+	for _, cores := range []int{1, 2, 3, 5} {
 		runtime.GOMAXPROCS(cores)
 		f, err := Walls(tree, Options{PitchMM: 0.3})
 		if err != nil {
