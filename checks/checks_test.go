@@ -191,7 +191,7 @@ func TestEachCheckFiresOnItsDefectAlone(t *testing.T) {
 		{"clamp slot forgotten", whole, meshtest.BlockWithPockets(nominal, detail).Mesh, "zone.open", "clamp slot", 3.5, 0.2, tol.FlushMM, "996 mm3", "slot"},
 		{"pad cut into", whole, cut(padCut), "zone.solid", "pad", 3, 0.1, tol.FlushMM, "588 mm3", ""},
 		{"bench face cut", whole, cut(box(-5, 28, 3, 5, 31, 6)), "zone.uncut", "bench face", 1.9, 0.1, tol.FlushMM, "57 mm3", ""},
-		{"thin wall", whole, cut(box(31.5, -12, 25, 44, 10, 50)), "steel.wall", "", 1.5, 1e-6, 2.5, "1.500 mm", ""},
+		{"thin wall", whole, cut(box(31.5, -12, 25, 41, 10, 50)), "steel.wall", "", 1.5, 1e-6, 2.5, "1.500 mm", ""},
 		{"taller than its blank", zones + "blank: {height: 40.02}\n", meshtest.BlockWithPockets(shifted(nominal, at(0, 0, 0), at(0, 0, 0.015)), slot, detail).Mesh, "stock.metal", "", 0.025, 0.003, tol.FlushMM, "mm out of the blank", ""},
 	} {
 		list, _ := run(t, frame(t, c.rules), exact(c.m))

@@ -50,6 +50,7 @@ var layers = map[string]int{
 	"mesh/step/brep":           4,
 	"mesh/difference":          4,
 	"mesh/thickness":           4,
+	"mesh/proximity":           4,
 	"mesh/render":              4,
 	"mesh/roles":               4,
 	"mesh/step/tessellate":     5,

@@ -96,7 +96,8 @@ func (s *Subject) onSide(t int) bool {
 	}
 	far := max(s.Frame.Pocket.ClearanceMM.Most.Value, tol.SideMM) + within
 	a, b, c := s.Part.Mesh.Corners(t)
-	for _, p := range [...]r3.Vector{a, b, c} {
+	// The middle too: the walls of a groove from side to side have all their corners there.
+	for _, p := range [...]r3.Vector{a, b, c, a.Add(b).Add(c).Mul(1.0 / 3)} {
 		if d, _ := s.Pocket.Clearance(flat(p.X, p.Y)); d > far {
 			return false
 		}
@@ -134,8 +135,9 @@ func markReliefs(s *Subject, of []Surface) {
 		if !seen {
 			box, narrow[root] = geom.EmptyBox(), true
 		}
-		for _, v := range tri {
-			p := m.Vertices[v]
+		a, b, c := m.Corners(t)
+		// The middle too: all corners of a groove from side to side lie on the outline.
+		for _, p := range [...]r3.Vector{a, b, c, a.Add(b).Add(c).Mul(1.0 / 3)} {
 			box = box.AddPoint(p)
 			if narrow[root] {
 				d, _ := s.Pocket.Clearance(flat(p.X, p.Y))
