@@ -11,11 +11,11 @@ import (
 // fuzzBytes keeps an input to what a second can read; time and memory grow with the text.
 const fuzzBytes = 1 << 16
 
-// What a text may take of the processor, twice what package tessellate promises (T7): the counters of
-// coverage, the collector and a machine that others use as well take their part.
+// What a text may take of the processor, several times what package tessellate promises (T7): the
+// counters of coverage, the collector and a machine that others use as well take their part.
 const (
-	secondsFloor   = 2 * 0.5
-	secondsPerByte = 2 * 10.0 / (1 << 20)
+	secondsFloor   = 1.0
+	secondsPerByte = 20.0 / (1 << 20)
 )
 
 // Any bytes give a model that keeps the invariants of a mesh, or an error, in bounded time.

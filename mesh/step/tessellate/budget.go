@@ -18,12 +18,12 @@ import (
 // file of boxes may have nearly all, and all together never have more than there is.
 
 const (
-	// workFloor is what the shortest file gets, 0.2 to 0.4 s of one core: twice what a whole sphere of
-	// 0.5 m takes at the default chord.
-	workFloor = 1 << 23
+	// workFloor is what the shortest file gets, 0.1 to 0.2 s of one core: a whole sphere of 0.3 m at the
+	// default chord, which is 73,000 triangles of about 50 units each.
+	workFloor = 1 << 22
 	// workPerByte is 4 to 9 s a megabyte. Of 622 real files the middle one took 0.4 units a byte, and
-	// the greediest 144: four large splines of degree 6 in 88 kB. That is half of what it may
-	// have with the floor, and the next a fifth.
+	// the greediest 144: four large splines of degree 6 in 88 kB. That is three fifths of what it
+	// may have with the floor; the next takes a fifth.
 	workPerByte = 192
 	// mostFiner bounds by how much a caller who asks for a chord finer than the default raises the
 	// floor.

@@ -175,3 +175,21 @@ func TestTooManyCopies(t *testing.T) {
 		t.Errorf("%d parts, error %v", len(parts), err)
 	}
 }
+
+// The shortest file has work enough for what real ones of its length hold: a whole sphere of 0.3 m
+// at the default chord, which is one of 14 mm at a 21st of it.
+func TestWorkOfALargeSphere(t *testing.T) {
+	text := caseText(t, "sphere_halves")
+	work := newBudget(0, tol.ChordMM)
+	parts, notes, err := models(brepOf(t, text), Options{ChordMM: tol.ChordMM * 7 / 150, Angle: s1.Angle(tol.DeflectionAngle)}, work)
+	if err != nil || len(notes) != 0 {
+		t.Fatal(err, notes)
+	}
+	// Equilateral triangles of side a stand off by a^2/(6 R).
+	r, c := 150.0, tol.ChordMM
+	want := 4 * math.Pi * r * r / (math.Sqrt(3) / 4 * 6 * r * c)
+	if n := float64(len(parts[0].Mesh.Triangles)); n < want || n > 2*want {
+		t.Errorf("%v triangles, %v at least", n, want)
+	}
+	t.Logf("%d of %d units left", work.left, int64(workFloor))
+}

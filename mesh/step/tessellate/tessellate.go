@@ -15,8 +15,8 @@
 //	T4  Part.Exact comes from the surfaces and edges, not from the triangles, but for the faces of T2
 //	T5  the same Model gives the same bytes at any number of cores
 //	T6  closed shells are turned with their metal inside, whatever their flags say; a Note says so
-//	T7  the work for a file grows with its length, 10 s of one core for a megabyte at most and half
-//	    a second for the shortest (budget.go). What that does not suffice for is left coarse, and
+//	T7  the work for a file grows with its length, 10 s of one core for a megabyte at most and 0.2 s
+//	    besides (budget.go). What that does not suffice for is left coarse, and
 //	    a Note says so with its instance number; the chord is never finer than
 //	    tol.FinestChordPerDiagonal of the body
 //
