@@ -1,46 +1,29 @@
 package step
 
 import (
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/meshtest"
+	"pocketgauge/mesh/meshtest/corpus"
 	"pocketgauge/mesh/step/brep"
 	"pocketgauge/mesh/step/part21"
 	"pocketgauge/mesh/step/tessellate"
-	"pocketgauge/testdata/stepmake/solids"
 )
 
-// benchText is the largest STEP file of the corpus, or a generated solid.
+// benchText is that of corpus.STEP, or of a generated solid.
 func benchText(b *testing.B) []byte {
 	b.Helper()
-	var best string
-	var size int64
-	if root := os.Getenv("POCKETGAUGE_CORPUS"); root != "" {
-		filepath.Walk(root, func(path string, info os.FileInfo, err error) error {
-			name := strings.ToLower(path)
-			if err == nil && info.Size() > size && (strings.HasSuffix(name, ".step") || strings.HasSuffix(name, ".stp")) {
-				best, size = path, info.Size()
-			}
-			return nil
-		})
+	if text := corpus.STEP(b); text != nil {
+		return text
 	}
-	if best == "" {
-		for _, c := range solids.Cases() {
-			if c.Name == "tube_window" {
-				return c.Text
-			}
-		}
-		b.Fatal("no text")
-	}
-	b.Logf("%s", best)
-	text, err := os.ReadFile(best)
-	if err != nil {
-		b.Fatal(err)
-	}
-	return text
+	return textOf(b, "tube_window")
+}
+
+// cpu reports the processor time of a run, all cores together: on a machine that others use too it
+// says more than the clock.
+func cpu(b *testing.B, began float64) {
+	b.ReportMetric((meshtest.CPUSeconds()-began)*1000/float64(b.N), "cpu-ms/op")
 }
 
 func parse(b *testing.B, text []byte) *part21.File {
@@ -55,9 +38,11 @@ func BenchmarkScan(b *testing.B) {
 	text := benchText(b)
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
+	began := meshtest.CPUSeconds()
 	for b.Loop() {
 		parse(b, text)
 	}
+	cpu(b, began)
 }
 
 func BenchmarkResolve(b *testing.B) {
@@ -65,11 +50,22 @@ func BenchmarkResolve(b *testing.B) {
 	f := parse(b, text)
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
+	began := meshtest.CPUSeconds()
+	faces := 0
 	for b.Loop() {
-		if _, err := brep.Read(f); err != nil {
+		m, err := brep.Read(f)
+		if err != nil {
 			b.Fatal(err)
 		}
+		faces = 0
+		for _, body := range m.Bodies {
+			for _, s := range body.Shells {
+				faces += len(s.Faces)
+			}
+		}
 	}
+	cpu(b, began)
+	b.ReportMetric(b.Elapsed().Seconds()*1e9/float64(b.N)/float64(max(faces, 1)), "ns/face")
 }
 
 // BenchmarkTessellate divides at 0.05 mm; integration is part of it. See BenchmarkIntegrate of
@@ -81,6 +77,7 @@ func BenchmarkTessellate(b *testing.B) {
 		b.Fatal(err)
 	}
 	b.ReportAllocs()
+	began := meshtest.CPUSeconds()
 	triangles := 0
 	for b.Loop() {
 		parts, _, err := tessellate.Model(m, tessellate.Options{ChordMM: 0.05})
@@ -89,6 +86,7 @@ func BenchmarkTessellate(b *testing.B) {
 		}
 		triangles = count(parts)
 	}
+	cpu(b, began)
 	b.ReportMetric(float64(triangles)*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
 }
 
@@ -97,11 +95,13 @@ func BenchmarkRead(b *testing.B) {
 	text := benchText(b)
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
+	began := meshtest.CPUSeconds()
 	for b.Loop() {
 		if _, err := Read(text, "bench", tessellate.Options{ChordMM: 0.05}); err != nil {
 			b.Fatal(err)
 		}
 	}
+	cpu(b, began)
 }
 
 func count(parts []mesh.Part) int {

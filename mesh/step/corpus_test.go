@@ -16,7 +16,7 @@ import (
 
 // A folder of real files, and beside it a table step-oracle.jsonl of what another program says of
 // them: one line a file with its path, volume, area and number of solids.
-func corpus(tb testing.TB) string {
+func corpusRoot(tb testing.TB) string {
 	root := os.Getenv("POCKETGAUGE_CORPUS")
 	if root == "" {
 		tb.Skip("POCKETGAUGE_CORPUS names no folder of STEP files")
@@ -29,7 +29,7 @@ func corpus(tb testing.TB) string {
 // The table is a kernel's, and the kernel is wrong of some of these files. What is known to be so
 // is listed with the reason.
 func TestCorpus(t *testing.T) {
-	root := corpus(t)
+	root := corpusRoot(t)
 	table, err := os.ReadFile(filepath.Join(root, "step-oracle.jsonl"))
 	if err != nil {
 		t.Skipf("no table: %v", err)
@@ -92,7 +92,7 @@ func TestCorpus(t *testing.T) {
 
 // No file of the corpus makes the reader fail, whatever the table says.
 func TestCorpusReads(t *testing.T) {
-	root := corpus(t)
+	root := corpusRoot(t)
 	read, refused := 0, 0
 	filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 		name := strings.ToLower(path)

@@ -3,24 +3,15 @@ package part21
 import (
 	"bytes"
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
+
+	"pocketgauge/mesh/meshtest/corpus"
 )
 
-// benchText is a file of the folder POCKETGAUGE_CORPUS, or a made one of like composition.
+// benchText is that of corpus.STEP, or a made one of like composition.
 func benchText(b *testing.B) []byte {
-	if folder := os.Getenv("POCKETGAUGE_CORPUS"); folder != "" {
-		files, _ := filepath.Glob(filepath.Join(folder, "*.st*p"))
-		var largest []byte
-		for _, name := range files {
-			if text, err := os.ReadFile(name); err == nil && len(text) > len(largest) {
-				largest = text
-			}
-		}
-		if largest != nil {
-			return largest
-		}
+	if text := corpus.STEP(b); text != nil {
+		return text
 	}
 	var t bytes.Buffer
 	t.WriteString("ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((''),'2;1');\nFILE_NAME('','',(''),(''),'','','');\nFILE_SCHEMA(('AUTOMOTIVE_DESIGN'));\nENDSEC;\nDATA;\n")

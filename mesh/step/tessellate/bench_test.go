@@ -6,49 +6,41 @@ import (
 
 	"github.com/golang/geo/s1"
 
-	"pocketgauge/mesh/step/brep"
-	"pocketgauge/mesh/step/part21"
+	"pocketgauge/mesh/meshtest"
+	"pocketgauge/mesh/meshtest/corpus"
 	"pocketgauge/mesh/tol"
-	"pocketgauge/testdata/stepmake/solids"
 )
 
-func bodyOf(tb testing.TB, name string, chord float64) *body {
-	tb.Helper()
-	for _, c := range solids.Cases() {
-		if c.Name != name {
-			continue
-		}
-		f, err := part21.Parse(c.Text, part21.Limits{Keywords: brep.Keywords()})
-		if err != nil {
-			tb.Fatal(err)
-		}
-		m, err := brep.Read(f)
-		if err != nil {
-			tb.Fatal(err)
-		}
-		return newBody(m.Bodies[0], Options{ChordMM: chord, Angle: s1.Angle(tol.DeflectionAngle)}, newBudget(m.Bytes, chord))
-	}
-	tb.Fatalf("no solid %s", name)
-	return nil
-}
-
-// BenchmarkIntegrate integrates over a torus that is already divided.
+// BenchmarkIntegrate integrates over faces that are already divided, at 0.05 mm those of
+// corpus.STEP, or else a torus at 0.002 mm. Dividing them is not timed.
 func BenchmarkIntegrate(b *testing.B) {
-	body := bodyOf(b, "torus_seams", 0.002)
-	w := &worker{body: body, most: math.MaxInt64}
-	for i := range body.edges {
-		body.edges[i].stale = true
+	text, chord := corpus.STEP(b), 0.05
+	if text == nil {
+		text, chord = caseText(b, "torus_seams"), 0.002
 	}
-	body.divideEdges()
-	f := body.faces[0]
-	if _, err := w.onSurface(f, true); err != nil {
-		b.Fatal(err)
-	}
-	plan := w.plan.Triangles()
-	b.ReportAllocs()
+	took := 0.0
+	triangles := 0
 	for b.Loop() {
-		var s integrals
-		w.integrate(f.surface, nil, plan, false, true, &s)
+		took, triangles = 0, 0
+		for _, from := range brepOf(b, text).Bodies {
+			body := newBody(from, Options{ChordMM: chord, Angle: s1.Angle(tol.DeflectionAngle)}, newBudget(len(text), chord))
+			for i := range body.edges {
+				body.edges[i].stale = true
+			}
+			body.divideEdges()
+			w := &worker{body: body, most: math.MaxInt64}
+			for _, f := range body.faces {
+				if r := w.face(f, true); r.closing {
+					continue
+				}
+				began := meshtest.CPUSeconds()
+				var s integrals
+				w.integrate(f.surface, true, &s)
+				took += meshtest.CPUSeconds() - began
+				triangles += len(w.cover)
+			}
+		}
 	}
-	b.ReportMetric(float64(len(plan))*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
+	b.ReportMetric(took*1000, "integral-cpu-ms")
+	b.ReportMetric(float64(triangles)/took, "triangles/cpu-s")
 }

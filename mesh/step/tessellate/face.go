@@ -39,6 +39,9 @@ type worker struct {
 	most, spent int64
 	undone      bool // something, for want of work
 	cost        shape.Cost
+	// What a face has become: its rings in the parameter plane and the triangles there.
+	rings []ring
+	cover [][3]int32
 }
 
 func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
@@ -46,7 +49,7 @@ func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
 // face turns one face into triangles. last forbids asking for finer edges.
 func (w *worker) face(f *face, last bool) result {
 	w.inner = nil
-	w.cost = f.cost
+	w.cost, w.rings, w.cover = f.cost, nil, nil
 	if f.surface == nil {
 		return w.closing(f, "this face has no surface that was understood: it was closed with flat triangles")
 	}
@@ -203,7 +206,8 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 		r.deviation = max(r.deviation, off)
 	}
 	r.extent = w.faceExtent(f.surface, r.deviation)
-	w.integrate(f.surface, rings, plan, flat, forward, &r.sums)
+	w.rings, w.cover = rings, plan
+	w.integrate(f.surface, forward, &r.sums)
 	// Where edges lie off the surface the faces leave a gap of that width: what it lacks of the
 	// integrals is its area times the reach of the body.
 	round := 0.0

@@ -119,8 +119,10 @@ func (b *body) origin() r3.Vector {
 	return b.box.Center()
 }
 
-// integrate adds the integrals over a face.
-func (w *worker) integrate(s shape.Surface, rings []ring, plan [][3]int32, flat, forward bool, sums *integrals) {
+// integrate adds the integrals over the face that the worker has just divided.
+func (w *worker) integrate(s shape.Surface, forward bool, sums *integrals) {
+	rings, plan := w.rings, w.cover
+	_, flat := s.(*shape.Plane)
 	o := w.body.origin()
 	sign := 1.0
 	if !forward {
