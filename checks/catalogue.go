@@ -18,6 +18,7 @@ var Catalogue = []*Check{
 	&zoneUncut,
 	&steelWall,
 	&stockMetal,
+	&WaiverState,
 }
 
 // ByID finds a check; nil where there is none of that name.

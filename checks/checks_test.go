@@ -122,7 +122,8 @@ func TestCleanInsertPassesEverything(t *testing.T) {
 		}
 	}
 	for _, c := range checks.Catalogue {
-		if !seen[c.ID] {
+		// Of the waivers only a whole run can tell.
+		if !seen[c.ID] && c != &checks.WaiverState {
 			t.Errorf("%s gave no reading", c.ID)
 		}
 	}

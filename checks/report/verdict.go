@@ -13,6 +13,8 @@ type Judged struct {
 	Tool    string   `json:"tool"`
 	Rules   []Source `json:"rules"`
 	Inserts []Insert `json:"inserts"`
+	// Waivers is what became of each waiver that the run looked at.
+	Waivers []Waiver `json:"waivers,omitempty"`
 	// Unassigned are models in the workspace's folder that no entry names.
 	Unassigned []string `json:"unassigned,omitempty"`
 }
@@ -49,14 +51,25 @@ type Finding struct {
 	AtMM        *[3]float64 `json:"at_mm"`
 	Says        string      `json:"says"`
 	Mend        string      `json:"mend,omitempty"`
+	// Waiver is who accepted the finding, where its verdict is waived.
+	Waiver *WaivedBy `json:"waiver,omitempty"`
 }
 
-// The verdicts on a whole insert.
+// The verdicts on a whole insert; a finding is never unreadable.
 const (
 	VerdictPass       = "pass"
 	VerdictFail       = "fail"
 	VerdictBorderline = "borderline"
 	VerdictUnreadable = "unreadable"
+	// VerdictWaived is a broken or borderline limit that a waiver accepts, and an insert that passes
+	// by nothing but such.
+	VerdictWaived = "waived"
+)
+
+// The verdicts that only findings have.
+const (
+	VerdictWarn      = "warn"
+	VerdictNotJudged = "not judged"
 )
 
 // NewInsert puts an outcome in the form of the report.

@@ -15,8 +15,6 @@ type Style struct {
 	Colour bool
 	// All lists passing checks too.
 	All bool
-	// Strict counts borderline as rejected.
-	Strict bool
 }
 
 // The colours of verdicts are the terminal's own, and the word always stands beside them.
@@ -24,7 +22,7 @@ func (s Style) paint(verdict, text string) string {
 	if !s.Colour {
 		return text
 	}
-	code := map[string]string{VerdictFail: "1;31", VerdictBorderline: "1;33", "warn": "33", VerdictUnreadable: "1;35", "not judged": "35", VerdictPass: "32"}[verdict]
+	code := map[string]string{VerdictFail: "1;31", VerdictBorderline: "1;33", "warn": "33", VerdictUnreadable: "1;35", "not judged": "35", VerdictPass: "32", VerdictWaived: "36"}[verdict]
 	if code == "" {
 		return text
 	}
@@ -35,14 +33,12 @@ func (s Style) paint(verdict, text string) string {
 // with value, limit, place and mend, then how near the rest came.
 func WriteInsertText(w io.Writer, in Insert, style Style) error {
 	var b strings.Builder
-	title := in.Name
-	if title == "" || title == in.File {
-		title = in.File
-	} else {
-		title += "  " + in.File
+	title := printable(in.File)
+	if in.Name != "" && in.Name != in.File {
+		title = printable(in.Name) + "  " + title
 	}
 	fmt.Fprintf(&b, "%s  %s\n", style.paint(in.Verdict, padRight(strings.ToUpper(in.Verdict), 12)), title)
-	fmt.Fprintf(&b, "%14s%s half, frame %s\n", "", in.Half, in.Frame)
+	fmt.Fprintf(&b, "%14s%s half, frame %s\n", "", in.Half, printable(in.Frame))
 	passed, nearest := 0, -1
 	for i, f := range in.Findings {
 		if f.Verdict == VerdictPass && !style.All {
@@ -87,7 +83,7 @@ func name(f Finding) string {
 	if f.Of == "" {
 		return f.Check
 	}
-	return f.Check + " [" + f.Of + "]"
+	return f.Check + " [" + printable(f.Of) + "]"
 }
 
 func writeFinding(b *strings.Builder, f Finding, style Style) {
@@ -104,7 +100,9 @@ func writeFinding(b *strings.Builder, f Finding, style Style) {
 	}
 	b.WriteString("\n")
 	writeWrapped(b, indent, f.Says)
-	if f.Mend != "" && f.Verdict != VerdictPass {
+	if f.Waiver != nil {
+		writeWrapped(b, indent, "Was "+f.Waiver.Was+". "+f.Waiver.Sentence())
+	} else if f.Mend != "" && f.Verdict != VerdictPass {
 		writeWrapped(b, indent, "Mend: "+f.Mend)
 	}
 }
@@ -139,6 +137,7 @@ func writeWrapped(b *strings.Builder, indent int, text string) {
 	pad := strings.Repeat(" ", indent)
 	line := pad
 	for _, word := range strings.Fields(text) {
+		word = printable(word)
 		if utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > lineWidth && strings.TrimSpace(line) != "" {
 			b.WriteString(line + "\n")
 			line = pad
@@ -155,22 +154,29 @@ func padRight(s string, n int) string {
 	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
 }
 
-// WriteSummaryText ends a run: how many of each verdict, and what no entry names.
+// WriteSummaryText ends a run: how many of each verdict, what is the matter with the waivers, and
+// what no entry names.
 func WriteSummaryText(w io.Writer, r Judged, style Style) error {
 	tally := map[string]int{}
 	for _, in := range r.Inserts {
 		tally[in.Verdict]++
 	}
 	var parts []string
-	for _, v := range []string{VerdictPass, VerdictBorderline, VerdictFail, VerdictUnreadable} {
+	for _, v := range []string{VerdictPass, VerdictWaived, VerdictBorderline, VerdictFail, VerdictUnreadable} {
 		if tally[v] > 0 {
 			parts = append(parts, style.paint(v, fmt.Sprintf("%d %s", tally[v], v)))
 		}
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s\n", count(len(r.Inserts), "insert"), strings.Join(parts, ", "))
+	for i := range r.Waivers {
+		v := &r.Waivers[i]
+		if f := v.finding(); f != nil {
+			fmt.Fprintf(&b, "%s: %s:%d: %s %s %s\n", style.paint(f.Verdict, f.Verdict), printable(v.File), v.Line, f.Check, printable(f.Says), f.Mend)
+		}
+	}
 	for _, u := range r.Unassigned {
-		fmt.Fprintf(&b, "not judged, no entry of the workspace names it: %s\n", u)
+		fmt.Fprintf(&b, "not judged, no entry of the workspace names it: %s\n", printable(u))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -12,9 +13,17 @@ import (
 	"pocketgauge/checks/report"
 )
 
+// checking is what the flags of check ask for.
+type checking struct {
+	pick    selection
+	all     bool
+	strict  bool
+	failOn  string
+	reports []string
+}
+
 func newCheck(set *settings, s streams) *cobra.Command {
-	var pick selection
-	var strict, all bool
+	var c checking
 	cmd := &cobra.Command{
 		Use:   "check [MODEL or FOLDER ...]",
 		Short: "Judge inserts against the limits of their frame",
@@ -24,76 +33,130 @@ file, which says which model belongs to which frame. With --rules it judges the 
 against one frame.`,
 		Example: `  pocketgauge check                                   # the workspace in this folder
   pocketgauge check --rules frames/r180.yaml --half moving insert.stl
+  pocketgauge check --report junit=report.xml --report sarif=report.sarif
   pocketgauge check --format jsonl apiary | jq 'select(.verdict != "pass")'`,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return checkInserts(cmd.Context(), set, s, pick, args, report.Style{Colour: wantsColour(s), All: all, Strict: strict})
+			return c.run(cmd.Context(), set, s, args)
 		},
 	}
-	pick.flags(cmd)
-	cmd.Flags().BoolVar(&strict, "strict", false, "reject borderline inserts too")
-	cmd.Flags().BoolVar(&all, "all", false, "list the passing readings too (text)")
+	c.pick.flags(cmd)
+	f := cmd.Flags()
+	f.BoolVar(&c.strict, "strict", false, "reject borderline inserts too; the same as --fail-on borderline")
+	f.StringVar(&c.failOn, "fail-on", string(report.FailOnFail), "the least verdict that rejects an insert: fail, borderline or warn")
+	f.BoolVar(&c.all, "all", false, "list the passing readings too (text)")
+	f.StringArrayVar(&c.reports, "report", nil, reportHelp())
 	return cmd
 }
 
-func checkInserts(ctx context.Context, set *settings, s streams, pick selection, args []string, style report.Style) error {
-	work, err := pick.inserts(args, set)
+// gate is the least verdict that rejects.
+func (c *checking) gate() (report.Gate, error) {
+	gate, err := report.ParseGate(c.failOn)
+	if err != nil {
+		return "", fmt.Errorf("--fail-on: %w", err)
+	}
+	if c.strict && gate == report.FailOnFail {
+		gate = report.FailOnBorderline
+	}
+	return gate, nil
+}
+
+func (c *checking) run(ctx context.Context, set *settings, s streams, args []string) error {
+	gate, err := c.gate()
 	if err != nil {
 		return err
 	}
+	reports, err := wantedReports(c.reports)
+	if err != nil {
+		return err
+	}
+	work, err := c.pick.inserts(args, set)
+	if err != nil {
+		return err
+	}
+	p := printer{format: set.format, out: s.out, style: report.Style{Colour: wantsColour(s), All: c.all}, gate: gate}
+	if toStdout(reports) {
+		p.out = io.Discard
+	}
 	bar := newProgress(s.err, len(work.inserts), "judged")
 	defer bar.stop()
-	result := report.Judged{Tool: toolName(), Rules: work.sources, Inserts: []report.Insert{}, Unassigned: work.unassigned}
-	status := statusPass
+	done := finished{gate: gate, inserts: work.inserts}
+	done.Judged = report.Judged{Tool: toolName(), Rules: work.sources, Inserts: []report.Insert{}, Unassigned: work.unassigned}
 	err = batch.Run(ctx, len(work.inserts), set.workers(), func(_ context.Context, i int) report.Insert {
 		o := batch.Judge(work.inserts[i])
 		return report.NewInsert(&o)
 	}, func(i int, in report.Insert) error {
 		bar.done(i)
-		status = worse(status, insertStatus(in, style.Strict))
-		result.Inserts = append(result.Inserts, in)
-		switch set.format {
-		case "json":
-			return nil
-		case "jsonl":
-			return writeLine(s.out, in)
-		}
+		done.Inserts = append(done.Inserts, in)
 		bar.clear()
-		return report.WriteInsertText(s.out, in, style)
+		return p.insert(&in)
 	})
 	if err != nil {
 		return err
 	}
 	bar.stop()
-	switch set.format {
-	case "json":
-		err = writeJSON(s.out, result)
-	case "text":
-		err = report.WriteSummaryText(s.out, result, style)
-	}
-	if err != nil {
+	if err := p.end(&done.Judged); err != nil {
 		return err
 	}
-	if status != statusPass {
+	if err := writeReports(ctx, s.out, reports, &done); err != nil {
+		return err
+	}
+	if status := runStatus(&done.Judged, gate); status != statusPass {
 		return outcome{status}
 	}
 	return nil
 }
 
-// insertStatus is the exit status that one insert alone would give.
-func insertStatus(in report.Insert, strict bool) int {
-	status := statusPass
-	switch {
-	case in.Verdict == report.VerdictUnreadable:
-		return statusPartial
-	case in.Verdict == report.VerdictFail, in.Verdict == report.VerdictBorderline && strict:
-		status = statusRejected
+// printer prints a run as it goes, in the form that --format asks for.
+type printer struct {
+	format string
+	out    io.Writer
+	style  report.Style
+	gate   report.Gate
+}
+
+func (p *printer) insert(in *report.Insert) error {
+	switch p.format {
+	case "json":
+		return nil
+	case "jsonl":
+		return writeLine(p.out, in)
 	}
-	for _, f := range in.Findings {
-		if f.Verdict == "not judged" {
-			return statusPartial
+	return report.WriteInsertText(p.out, *in, p.style)
+}
+
+func (p *printer) end(r *report.Judged) error {
+	switch p.format {
+	case "json":
+		return report.WriteJSON(p.out, r, p.gate)
+	case "text":
+		return report.WriteSummaryText(p.out, *r, p.style)
+	}
+	return nil
+}
+
+// runStatus is the exit status of a run.
+func runStatus(r *report.Judged, gate report.Gate) int {
+	status := statusPass
+	for i := range r.Inserts {
+		status = worse(status, insertStatus(&r.Inserts[i], gate))
+	}
+	for i := range r.Waivers {
+		if gate.Rejects(r.Waivers[i].Verdict()) {
+			status = worse(status, statusRejected)
 		}
 	}
 	return status
+}
+
+// insertStatus is the exit status that one insert alone would give.
+func insertStatus(in *report.Insert, gate report.Gate) int {
+	switch {
+	case in.Partly():
+		return statusPartial
+	case gate.RejectsInsert(in):
+		return statusRejected
+	}
+	return statusPass
 }
 
 func wantsColour(s streams) bool {
