@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"slices"
+
 	"pocketgauge/mesh/geom"
 	"pocketgauge/rules"
 )
@@ -25,8 +27,15 @@ func (f *Finding) Advice() string {
 // A wrong unit and a wrong placement are each one finding; what follows is judged as if they
 // were mended, so that one cause does not come out as forty findings. The subject returned is
 // the insert as it was judged in the end.
-func Run(s *Subject) ([]Finding, *Subject) {
+func Run(s *Subject) ([]Finding, *Subject) { return RunWithout(s, nil) }
+
+// RunWithout is Run without the findings of some checks, by id. The unit and the placement are mended
+// as ever, so that what is left is judged as Run would judge it.
+func RunWithout(s *Subject, skip []string) ([]Finding, *Subject) {
 	var list []Finding
+	skipped := func(id string) bool { return slices.Contains(skip, id) }
+	// The shop's own rules speak of what any check has measured: as long as one is wanted, all is.
+	owned := slices.ContainsFunc(s.Frame.Rules, func(r rules.CustomRule) bool { return !skipped(ownRule + r.ID.Value) })
 	for _, c := range Catalogue {
 		severity := s.Frame.SeverityOf(c.ID)
 		var readings []Reading
@@ -35,7 +44,7 @@ func Run(s *Subject) ([]Finding, *Subject) {
 			var r Reading
 			s, r = placed(s)
 			readings = []Reading{r}
-		case severity == rules.SeverityOff:
+		case severity == rules.SeverityOff, skipped(c.ID) && !owned && c != &fileUnit:
 			continue
 		case c.NeedsSolid && !s.IsSolid():
 			readings = []Reading{NotMeasured("", "not judged: the model is not a closed solid")}
@@ -56,7 +65,8 @@ func Run(s *Subject) ([]Finding, *Subject) {
 			list = append(list, f)
 		}
 	}
-	return append(list, ownRules(s, list)...), s
+	list = append(list, ownRules(s, list)...)
+	return slices.DeleteFunc(list, func(f Finding) bool { return skipped(f.Check.ID) }), s
 }
 
 // Righted is the subject as Run would judge it in the end: in its true unit and place.

@@ -62,7 +62,8 @@ var layers = map[string]int{
 	"checks/takeoff":           10,
 	"checks/batch":             11,
 	"checks/report":            12,
-	"cmd/pocketgauge":          13,
+	"checks/waive":             13,
+	"cmd/pocketgauge":          14,
 }
 
 // onlyInTests are packages that no program may hold.

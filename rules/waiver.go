@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"pocketgauge/rules/glob"
+	"pocketgauge/rules/nearest"
 	"pocketgauge/rules/quantity"
 )
 
@@ -152,6 +153,28 @@ func (w *Waiver) Matches(check, model string) bool {
 func (w *Waiver) Expired(on time.Time) bool {
 	y, m, d := on.Date()
 	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).After(w.Until)
+}
+
+// Against holds the waivers against the checks there are: ids that none has, and accepted values that
+// are no such quantity as the check measures. dimension is what a check measures, where that is known.
+func (w *Waivers) Against(known []string, dimension func(check string) (quantity.Dimension, bool)) error {
+	report := &reporter{sources: w.sources}
+	for i := range w.List {
+		v := &w.List[i]
+		at := fmt.Sprintf("waivers[%d]", i+1)
+		if !contains(known, v.Check.Value) {
+			hint := ""
+			if near, ok := nearest.Word(v.Check.Value, known); ok {
+				hint = fmt.Sprintf("did you mean %q?", near)
+			}
+			report.at(v.Check.Origin, at+".check", fmt.Sprintf("there is no check %q", clean(v.Check.Value)), hint)
+			continue
+		}
+		if dim, ok := dimension(v.Check.Value); ok && v.Accepts.Set && dim != v.Dimension {
+			report.at(v.Accepts.Origin, at+".accepts", fmt.Sprintf("this is %s, %s measures %s", v.Dimension, v.Check.Value, dim), fmt.Sprintf("write it like %q", dim.Example()))
+		}
+	}
+	return report.problems()
 }
 
 // Digest is the SHA-256 of the waiver file in hex.

@@ -59,6 +59,9 @@ func WriteMarkdown(w io.Writer, r *Judged, gate Gate) error {
 			fmt.Fprintf(&b, "\n- **%s** %s at %s: %s %s\n", f.Verdict, codeSpan(f.Check, false), codeSpan(fmt.Sprintf("%s:%d", v.File, v.Line), false), markdown(f.Says), markdown(f.Mend))
 		}
 	}
+	if len(r.Skipped) > 0 {
+		fmt.Fprintf(&b, "\n- not judged, left out on request: %s\n", markdown(strings.Join(r.Skipped, ", ")))
+	}
 	for _, u := range r.Unassigned {
 		fmt.Fprintf(&b, "\n- not judged, no entry of the workspace names it: %s\n", codeSpan(u, false))
 	}

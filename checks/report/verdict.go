@@ -15,6 +15,8 @@ type Judged struct {
 	Inserts []Insert `json:"inserts"`
 	// Waivers is what became of each waiver that the run looked at.
 	Waivers []Waiver `json:"waivers,omitempty"`
+	// Skipped are the checks that were left out on request.
+	Skipped []string `json:"skipped_checks,omitempty"`
 	// Unassigned are models in the workspace's folder that no entry names.
 	Unassigned []string `json:"unassigned,omitempty"`
 }

@@ -150,6 +150,13 @@ func writeWrapped(b *strings.Builder, indent int, text string) {
 	b.WriteString(line + "\n")
 }
 
+// writeWrappedFrom wraps text that begins with a head of its own.
+func writeWrappedFrom(b *strings.Builder, head, text string) {
+	var lines strings.Builder
+	writeWrapped(&lines, 4, head+text)
+	b.WriteString(strings.TrimLeft(lines.String(), " "))
+}
+
 func padRight(s string, n int) string {
 	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
 }
@@ -174,6 +181,9 @@ func WriteSummaryText(w io.Writer, r Judged, style Style) error {
 		if f := v.finding(); f != nil {
 			fmt.Fprintf(&b, "%s: %s:%d: %s %s %s\n", style.paint(f.Verdict, f.Verdict), printable(v.File), v.Line, f.Check, printable(f.Says), f.Mend)
 		}
+	}
+	if len(r.Skipped) > 0 {
+		writeWrappedFrom(&b, "not judged, left out on request: ", strings.Join(r.Skipped, ", "))
 	}
 	for _, u := range r.Unassigned {
 		fmt.Fprintf(&b, "not judged, no entry of the workspace names it: %s\n", printable(u))

@@ -30,6 +30,25 @@ type Waiver struct {
 	// Inserts counts the inserts judged that the waiver is for, Waives the findings it let pass.
 	Inserts int `json:"inserts"`
 	Waives  int `json:"waives"`
+	// Unjudged counts the inserts of which its check could not be judged.
+	Unjudged int `json:"unjudged,omitempty"`
+	// Expired is set where its last day is over.
+	Expired bool `json:"expired,omitempty"`
+}
+
+// Settle sets the state from the counts. whole is set where the counts are those of everything that
+// the waiver could be for.
+func (w *Waiver) Settle(whole bool) {
+	switch {
+	case w.Expired:
+		w.State = WaiverExpired
+	case w.Waives > 0:
+		w.State = WaiverInUse
+	case whole && w.Unjudged == 0:
+		w.State = WaiverNotNeeded
+	default:
+		w.State = WaiverNotKnown
+	}
 }
 
 // The states of a waiver. One is NotKnown where the run judged only part of what it is for.

@@ -20,6 +20,8 @@ type checking struct {
 	strict  bool
 	failOn  string
 	reports []string
+	narrow  narrowing
+	waive   waiving
 }
 
 func newCheck(set *settings, s streams) *cobra.Command {
@@ -28,11 +30,12 @@ func newCheck(set *settings, s streams) *cobra.Command {
 		Use:   "check [MODEL or FOLDER ...]",
 		Short: "Judge inserts against the limits of their frame",
 		Long: `Judges each insert and says what will not fit, by how much, where, and how to mend it.
-Without arguments, or given a folder that holds a pocketgauge.yaml, it reads that workspace
-file, which says which model belongs to which frame. With --rules it judges the models named
-against one frame.`,
+Without arguments it reads the nearest pocketgauge.yaml in this folder or above it, which says
+which model belongs to which frame; given a folder, the one in it. With --rules it judges the
+models named against one frame. Findings that pocketgauge-waivers.yaml accepts do not reject.`,
 		Example: `  pocketgauge check                                   # the workspace in this folder
   pocketgauge check --rules frames/r180.yaml --half moving insert.stl
+  pocketgauge check --only 'fit.*' --only 'inserts/clip-*'
   pocketgauge check --report junit=report.xml --report sarif=report.sarif
   pocketgauge check --format jsonl apiary | jq 'select(.verdict != "pass")'`,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -40,6 +43,8 @@ against one frame.`,
 		},
 	}
 	c.pick.flags(cmd)
+	c.narrow.flags(cmd)
+	c.waive.flags(cmd)
 	f := cmd.Flags()
 	f.BoolVar(&c.strict, "strict", false, "reject borderline inserts too; the same as --fail-on borderline")
 	f.StringVar(&c.failOn, "fail-on", string(report.FailOnFail), "the least verdict that rejects an insert: fail, borderline or warn")
@@ -73,6 +78,13 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 	if err != nil {
 		return err
 	}
+	if err := c.narrow.apply(work); err != nil {
+		return err
+	}
+	waivers, err := c.waive.open(work)
+	if err != nil {
+		return err
+	}
 	p := printer{format: set.format, out: s.out, style: report.Style{Colour: wantsColour(s), All: c.all}, gate: gate}
 	if toStdout(reports) {
 		p.out = io.Discard
@@ -80,12 +92,13 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 	bar := newProgress(s.err, len(work.inserts), "judged")
 	defer bar.stop()
 	done := finished{gate: gate, inserts: work.inserts}
-	done.Judged = report.Judged{Tool: toolName(), Rules: work.sources, Inserts: []report.Insert{}, Unassigned: work.unassigned}
+	done.Judged = report.Judged{Tool: toolName(), Rules: work.sources, Inserts: []report.Insert{}, Unassigned: work.unassigned, Skipped: work.skipped}
 	err = batch.Run(ctx, len(work.inserts), set.workers(), func(_ context.Context, i int) report.Insert {
 		o := batch.Judge(work.inserts[i])
 		return report.NewInsert(&o)
 	}, func(i int, in report.Insert) error {
 		bar.done(i)
+		waivers.apply(&in, work.origins[i])
 		done.Inserts = append(done.Inserts, in)
 		bar.clear()
 		return p.insert(&in)
@@ -94,6 +107,7 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 		return err
 	}
 	bar.stop()
+	done.Waivers = waivers.states(work.whole)
 	if err := p.end(&done.Judged); err != nil {
 		return err
 	}

@@ -90,6 +90,10 @@ func lintFile(name string) error {
 		_, err := rules.LoadRates(name)
 		return err
 	}
+	if strings.HasSuffix(name, rules.WaiverFile) {
+		_, err := rules.LoadWaivers(name)
+		return err
+	}
 	frame, err := rules.Lint(name)
 	if err != nil {
 		return err

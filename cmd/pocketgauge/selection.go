@@ -34,8 +34,23 @@ func (p *selection) flags(cmd *cobra.Command) {
 // work is what the arguments came to.
 type work struct {
 	inserts    []batch.Insert
+	origins    []origin // of each insert
 	sources    []report.Source
 	unassigned []string
+	// skipped are the checks that are left out on request.
+	skipped []string
+	// whole is set where every model of the workspaces is judged by every check.
+	whole bool
+}
+
+// origin is where an insert of the work comes from.
+type origin struct {
+	// model is the insert's path from folder.
+	model string
+	// folder is the workspace's; that in which the program runs where there is none.
+	folder string
+	// workspace is set where a workspace file lies in folder.
+	workspace bool
 }
 
 // inserts finds the inserts that the arguments mean.
@@ -48,12 +63,13 @@ func (p *selection) inserts(args []string, set *settings) (*work, error) {
 			return nil, fmt.Errorf("--%s goes with --rules; without it the workspace file says so", f[0])
 		}
 	}
-	if len(args) == 0 {
+	up := len(args) == 0
+	if up {
 		args = []string{"."}
 	}
-	w := &work{}
+	w := &work{whole: true}
 	for _, a := range args {
-		if err := w.fromWorkspace(a, set); err != nil {
+		if err := w.fromWorkspace(a, up, set); err != nil {
 			return nil, err
 		}
 	}
@@ -88,6 +104,7 @@ func (p *selection) againstOneFrame(args []string, set *settings) (*work, error)
 			File: f, Name: baseName(f), Frame: frame, Half: half, Unit: p.unit, Body: p.body,
 			Placement: p.placementWord(), Load: readingOf(frame, set),
 		})
+		w.origins = append(w.origins, origin{model: filepath.ToSlash(filepath.Clean(f)), folder: "."})
 	}
 	return w, nil
 }
@@ -117,8 +134,9 @@ func baseName(file string) string {
 }
 
 // fromWorkspace adds what one argument means: the inserts of the workspace in that folder, or
-// the one model in the nearest workspace above it.
-func (w *work) fromWorkspace(arg string, set *settings) error {
+// the one model in the nearest workspace above it. up is set where the folder's workspace too may
+// lie above it.
+func (w *work) fromWorkspace(arg string, up bool, set *settings) error {
 	info, err := os.Stat(arg)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -130,7 +148,7 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 	if !info.IsDir() {
 		folder = filepath.Dir(arg)
 	}
-	file, err := nearestWorkspace(folder, !info.IsDir())
+	file, err := nearestWorkspace(folder, up || !info.IsDir())
 	if err != nil {
 		return err
 	}
@@ -147,7 +165,7 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 		if len(models) == 0 {
 			return fmt.Errorf("%s: no entry of %s names this model; add one, or give its frame with --rules", arg, file)
 		}
-		unmatched = nil
+		unmatched, w.whole = nil, false
 	}
 	w.unassigned = append(w.unassigned, unmatched...)
 	frames := map[string]*rules.Frame{}
@@ -175,6 +193,7 @@ func (w *work) fromWorkspace(arg string, set *settings) error {
 			File: m.Path, Name: name, Frame: frame, Half: e.Half, Steel: e.Steel.Value, Resin: e.Resin.Value, Finish: e.Finish.Value,
 			Unit: e.Unit.Value, Placement: e.Placement, Load: readingOf(frame, set),
 		})
+		w.origins = append(w.origins, origin{model: pathFrom(space.Folder, m.Path), folder: space.Folder, workspace: true})
 	}
 	return nil
 }
@@ -193,6 +212,19 @@ func nearestWorkspace(folder string, up bool) (string, error) {
 		}
 		dir = filepath.Join(dir, "..")
 	}
+}
+
+// pathFrom is a path as seen from a folder, with strokes.
+func pathFrom(folder, file string) string {
+	if rel, err := filepath.Rel(filepath.FromSlash(folder), filepath.FromSlash(file)); err == nil {
+		return filepath.ToSlash(rel)
+	}
+	a, err1 := filepath.Abs(folder)
+	b, err2 := filepath.Abs(file)
+	if rel, err := filepath.Rel(a, b); err1 == nil && err2 == nil && err == nil {
+		return filepath.ToSlash(rel)
+	}
+	return filepath.ToSlash(file)
 }
 
 func sameFile(a, b string) bool {
