@@ -61,6 +61,7 @@ var layers = map[string]int{
 	"checks":                   9,
 	"checks/takeoff":           10,
 	"checks/batch":             11,
+	"checks/cache":             12,
 	"checks/report":            12,
 	"checks/waive":             13,
 	"cmd/pocketgauge":          14,

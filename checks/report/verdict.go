@@ -10,7 +10,9 @@ import (
 
 // Judged is the whole outcome of a check run, as programs read it.
 type Judged struct {
-	Tool    string   `json:"tool"`
+	Tool string `json:"tool"`
+	// Shard is set where this is part of a run.
+	Shard   *Shard   `json:"shard,omitempty"`
 	Rules   []Source `json:"rules"`
 	Inserts []Insert `json:"inserts"`
 	// Waivers is what became of each waiver that the run looked at.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -16,12 +17,14 @@ import (
 // checking is what the flags of check ask for.
 type checking struct {
 	pick    selection
-	all     bool
-	strict  bool
-	failOn  string
-	reports []string
 	narrow  narrowing
 	waive   waiving
+	keep    keeping
+	all     bool
+	gating  gating
+	reports []string
+	part    string
+	memory  string
 }
 
 func newCheck(set *settings, s streams) *cobra.Command {
@@ -45,28 +48,41 @@ models named against one frame. Findings that pocketgauge-waivers.yaml accepts d
 	c.pick.flags(cmd)
 	c.narrow.flags(cmd)
 	c.waive.flags(cmd)
+	c.keep.flags(cmd)
+	c.gating.flags(cmd)
 	f := cmd.Flags()
-	f.BoolVar(&c.strict, "strict", false, "reject borderline inserts too; the same as --fail-on borderline")
-	f.StringVar(&c.failOn, "fail-on", string(report.FailOnFail), "the least verdict that rejects an insert: fail, borderline or warn")
 	f.BoolVar(&c.all, "all", false, "list the passing readings too (text)")
 	f.StringArrayVar(&c.reports, "report", nil, reportHelp())
+	f.StringVar(&c.part, "shard", "", "judge only part I of N, given as I/N; pocketgauge merge puts the parts together")
+	f.StringVar(&c.memory, "memory", "", "memory that all models under way may take together, such as 2GiB (default: half of the machine's)")
 	return cmd
 }
 
-// gate is the least verdict that rejects.
-func (c *checking) gate() (report.Gate, error) {
-	gate, err := report.ParseGate(c.failOn)
+// gating is from which verdict on an insert is rejected.
+type gating struct {
+	failOn string
+	strict bool
+}
+
+func (g *gating) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.BoolVar(&g.strict, "strict", false, "reject borderline inserts too; the same as --fail-on borderline")
+	f.StringVar(&g.failOn, "fail-on", string(report.FailOnFail), "the least verdict that rejects an insert: fail, borderline or warn")
+}
+
+func (g *gating) gate() (report.Gate, error) {
+	gate, err := report.ParseGate(g.failOn)
 	if err != nil {
 		return "", fmt.Errorf("--fail-on: %w", err)
 	}
-	if c.strict && gate == report.FailOnFail {
+	if g.strict && gate == report.FailOnFail {
 		gate = report.FailOnBorderline
 	}
 	return gate, nil
 }
 
 func (c *checking) run(ctx context.Context, set *settings, s streams, args []string) error {
-	gate, err := c.gate()
+	gate, err := c.gating.gate()
 	if err != nil {
 		return err
 	}
@@ -74,28 +90,34 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 	if err != nil {
 		return err
 	}
-	work, err := c.pick.inserts(args, set)
+	budget, err := memoryBudget(c.memory)
 	if err != nil {
 		return err
 	}
-	if err := c.narrow.apply(work); err != nil {
+	work, shard, err := c.work(args, set)
+	if err != nil {
 		return err
 	}
 	waivers, err := c.waive.open(work)
 	if err != nil {
 		return err
 	}
+	j, err := c.keep.open(ctx, s)
+	if err != nil {
+		return err
+	}
+	defer j.close()
+	j.budget = batch.NewBudget(budget)
 	p := printer{format: set.format, out: s.out, style: report.Style{Colour: wantsColour(s), All: c.all}, gate: gate}
 	if toStdout(reports) {
 		p.out = io.Discard
 	}
+	done := finished{gate: gate, inserts: work.inserts}
+	done.Judged = work.judged(shard)
 	bar := newProgress(s.err, len(work.inserts), "judged")
 	defer bar.stop()
-	done := finished{gate: gate, inserts: work.inserts}
-	done.Judged = report.Judged{Tool: toolName(), Rules: work.sources, Inserts: []report.Insert{}, Unassigned: work.unassigned, Skipped: work.skipped}
-	err = batch.Run(ctx, len(work.inserts), set.workers(), func(_ context.Context, i int) report.Insert {
-		o := batch.Judge(work.inserts[i])
-		return report.NewInsert(&o)
+	err = batch.Run(ctx, len(work.inserts), set.workers(), func(ctx context.Context, i int) report.Insert {
+		return j.insert(ctx, &work.inserts[i])
 	}, func(i int, in report.Insert) error {
 		bar.done(i)
 		waivers.apply(&in, work.origins[i])
@@ -104,20 +126,38 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 		return p.insert(&in)
 	})
 	if err != nil {
+		if errors.Is(err, context.Canceled) && j.cache != nil {
+			fmt.Fprintln(s.err, "pocketgauge: what was judged is kept; the same command goes on from there")
+		}
 		return err
 	}
 	bar.stop()
 	done.Waivers = waivers.states(work.whole)
-	if err := p.end(&done.Judged); err != nil {
-		return err
+	return p.finish(ctx, s, reports, &done)
+}
+
+// work is the inserts that arguments and flags come to.
+func (c *checking) work(args []string, set *settings) (*work, *report.Shard, error) {
+	w, err := c.pick.inserts(args, set)
+	if err != nil {
+		return nil, nil, err
 	}
-	if err := writeReports(ctx, s.out, reports, &done); err != nil {
-		return err
+	if err := c.narrow.apply(w); err != nil {
+		return nil, nil, err
 	}
-	if status := runStatus(&done.Judged, gate); status != statusPass {
-		return outcome{status}
+	if c.part == "" {
+		return w, nil, nil
 	}
-	return nil
+	i, n, err := parseShard(c.part)
+	if err != nil {
+		return nil, nil, err
+	}
+	return w, w.shard(i, n), nil
+}
+
+// judged is the run before anything is judged.
+func (w *work) judged(shard *report.Shard) report.Judged {
+	return report.Judged{Tool: toolName(), Shard: shard, Rules: w.sources, Inserts: []report.Insert{}, Unassigned: w.unassigned, Skipped: w.skipped}
 }
 
 // printer prints a run as it goes, in the form that --format asks for.
@@ -144,6 +184,20 @@ func (p *printer) end(r *report.Judged) error {
 		return report.WriteJSON(p.out, r, p.gate)
 	case "text":
 		return report.WriteSummaryText(p.out, *r, p.style)
+	}
+	return nil
+}
+
+// finish prints what stands behind the inserts, writes the reports, and gives the exit status.
+func (p *printer) finish(ctx context.Context, s streams, reports []wantedReport, done *finished) error {
+	if err := p.end(&done.Judged); err != nil {
+		return err
+	}
+	if err := writeReports(ctx, s.out, reports, done); err != nil {
+		return err
+	}
+	if status := runStatus(&done.Judged, p.gate); status != statusPass {
+		return outcome{status}
 	}
 	return nil
 }

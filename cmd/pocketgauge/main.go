@@ -17,6 +17,11 @@ const gcPercent = 200
 func main() {
 	debug.SetGCPercent(gcPercent)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	go func() {
+		// A second signal ends the program at once.
+		<-ctx.Done()
+		stop()
+	}()
 	status := run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr})
 	stop()
 	os.Exit(status)

@@ -81,6 +81,9 @@ func TestReadmeNamesEveryCommandAndPicture(t *testing.T) {
 	}
 	for _, part := range strings.Split(text, "](")[1:] {
 		link, _, _ := strings.Cut(part, ")")
+		if strings.HasPrefix(link, "https://") {
+			continue // no test asks a network
+		}
 		if _, err := os.Stat(filepath.Join("..", "..", filepath.FromSlash(link))); err != nil {
 			t.Errorf("README.md links to %s: %v", link, err)
 		}

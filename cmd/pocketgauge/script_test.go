@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -22,6 +23,11 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	// A test sees no result of another day. As a command of a script this is the program itself, and
+	// the script says what it sees.
+	if !strings.HasPrefix(filepath.Base(os.Args[0]), "pocketgauge") || strings.HasSuffix(os.Args[0], ".test") {
+		os.Setenv("POCKETGAUGE_CACHE", "off")
+	}
 	testscript.Main(m, map[string]func(){"pocketgauge": main})
 }
 
@@ -61,6 +67,7 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: filepath.Join("testdata", "script"),
 		Setup: func(env *testscript.Env) error {
+			env.Setenv("POCKETGAUGE_CACHE", "off")
 			for name, data := range scriptModels() {
 				if err := os.WriteFile(filepath.Join(env.WorkDir, name), data, 0o644); err != nil {
 					return err
@@ -73,16 +80,21 @@ func TestScripts(t *testing.T) {
 			"schema":   scriptSchema,
 			"lines":    scriptLines,
 			"nocolour": scriptNoColour,
+			"results":  scriptResults,
+			"stored":   scriptStored,
+			"damage":   scriptDamage,
+			"sametime": scriptSameTime,
 		},
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 	})
 }
 
-// scriptStatus is "status N command args...": the command must end with exit status N.
+// scriptStatus is "status N command args...": the command must end with exit status N, or, negated, with
+// any other.
 func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) < 2 {
-		ts.Fatalf("usage: status N command args...")
+	if len(args) < 2 {
+		ts.Fatalf("usage: [!] status N command args...")
 	}
 	want, err := strconv.Atoi(args[0])
 	ts.Check(err)
@@ -94,7 +106,10 @@ func scriptStatus(ts *testscript.TestScript, neg bool, args []string) {
 		}
 		got = exit.ExitCode()
 	}
-	if got != want {
+	if neg && got == want {
+		ts.Fatalf("%s ended with exit status %d", strings.Join(args[1:], " "), got)
+	}
+	if !neg && got != want {
 		ts.Fatalf("%s ended with exit status %d, want %d", strings.Join(args[1:], " "), got, want)
 	}
 }
@@ -125,6 +140,67 @@ func scriptNoColour(ts *testscript.TestScript, neg bool, args []string) {
 			ts.Fatalf("%s holds escape sequences", name)
 		}
 	}
+}
+
+// filesBelow are the files below a folder of the script whose path holds part.
+func filesBelow(ts *testscript.TestScript, folder, part string) []string {
+	var list []string
+	ts.Check(filepath.WalkDir(ts.MkAbs(folder), func(name string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() && strings.Contains(filepath.ToSlash(name), part) {
+			list = append(list, name)
+		}
+		return err
+	}))
+	return list
+}
+
+// scriptResults is "results N": so many results are kept in the folder of the cache.
+func scriptResults(ts *testscript.TestScript, neg bool, args []string) {
+	if n := len(filesBelow(ts, ts.Getenv("POCKETGAUGE_CACHE"), "/results/")); neg || len(args) != 1 || strconv.Itoa(n) != args[0] {
+		ts.Fatalf("%d results are kept, want %v", n, args)
+	}
+}
+
+// scriptStored is "stored FOLDER N": so many results lie in a shared store.
+func scriptStored(ts *testscript.TestScript, neg bool, args []string) {
+	if n := len(filesBelow(ts, args[0], "/results/")); neg || len(args) != 2 || strconv.Itoa(n) != args[1] {
+		ts.Fatalf("%d results are stored, want %v", n, args)
+	}
+}
+
+// scriptDamage is "damage FOLDER": a figure in the body of every kept result is changed.
+func scriptDamage(ts *testscript.TestScript, neg bool, args []string) {
+	list := filesBelow(ts, args[0], "/results/")
+	if neg || len(args) != 1 || len(list) == 0 {
+		ts.Fatalf("usage: damage FOLDER (%d results)", len(list))
+	}
+	for _, name := range list {
+		data, err := os.ReadFile(name)
+		ts.Check(err)
+		changed := bytes.Replace(data, []byte(`"fail"`), []byte(`"pass"`), 1)
+		if bytes.Equal(changed, data) {
+			changed = data[:len(data)-7]
+		}
+		ts.Check(os.WriteFile(name, changed, 0o644))
+	}
+}
+
+// scriptSameTime is "sametime FROM TO": the bytes of one file are put into another of the same size,
+// whose time is then set back.
+func scriptSameTime(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: sametime FROM TO")
+	}
+	from, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	to := ts.MkAbs(args[1])
+	info, err := os.Stat(to)
+	ts.Check(err)
+	if info.Size() != int64(len(from)) {
+		ts.Fatalf("%d and %d bytes", info.Size(), len(from))
+	}
+	ts.Check(os.WriteFile(to, from, 0o644))
+	ts.Check(os.Chtimes(to, info.ModTime(), info.ModTime()))
 }
 
 // validate holds output against the published schema of a command.

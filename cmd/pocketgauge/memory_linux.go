@@ -1,0 +1,12 @@
+package main
+
+import "golang.org/x/sys/unix"
+
+// machineMemory is what the machine has in all, in bytes.
+func machineMemory() int64 {
+	var info unix.Sysinfo_t
+	if err := unix.Sysinfo(&info); err != nil {
+		return 0
+	}
+	return int64(uint64(info.Totalram) * uint64(info.Unit))
+}
