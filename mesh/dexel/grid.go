@@ -158,6 +158,19 @@ func (g *Grid) Point(i, j int, w int32) r3.Vector {
 	return at
 }
 
+// Locate is where a point in the model's axes lies: between which rays of a regular grid, as a
+// fraction of rays from the first, and at which place along them.
+func (g *Grid) Locate(p r3.Vector) (i, j float64, w int32) {
+	if g.frame.turned {
+		p = g.frame.turn.Point(p)
+	}
+	u, v, k := g.axis.plane()
+	q := g.frame.quantumMM
+	i = ((component(p, u)-component(g.frame.origin, u))/q - float64(g.rowU[0])) / float64(g.pitchU)
+	j = ((component(p, v)-component(g.frame.origin, v))/q - float64(g.rowV[0])) / float64(g.pitchV)
+	return i, j, g.frame.units(component(p, k) - component(g.frame.origin, k))
+}
+
 // NewProbe is a grid of one ray a row, a ray through each of the points, which are in the model's
 // axes; point k has row row[k].
 func NewProbe(f Frame, axis Axis, points []r3.Vector) (g *Grid, row []int, err error) {

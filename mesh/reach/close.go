@@ -148,11 +148,12 @@ const tile = fan * fan
 // tiles marks squares of a field.
 type tiles struct {
 	nu, nv int
+	wide   int // rays in a row
 	marked []bool
 }
 
 func newTiles(nu, nv int) *tiles {
-	t := &tiles{nu: (nu + tile - 1) / tile, nv: (nv + tile - 1) / tile}
+	t := &tiles{nu: (nu + tile - 1) / tile, nv: (nv + tile - 1) / tile, wide: nu}
 	t.marked = make([]bool, t.nu*t.nv)
 	return t
 }
@@ -160,7 +161,7 @@ func newTiles(nu, nv int) *tiles {
 // near marks every tile that lies within reach rays of a marked one.
 func (t *tiles) near(reach int) *tiles {
 	d := (reach + tile - 1) / tile
-	out := &tiles{nu: t.nu, nv: t.nv, marked: make([]bool, len(t.marked))}
+	out := &tiles{nu: t.nu, nv: t.nv, wide: t.wide, marked: make([]bool, len(t.marked))}
 	for j := range t.nv {
 		for i := range t.nu {
 			if !t.marked[j*t.nu+i] {
@@ -174,6 +175,14 @@ func (t *tiles) near(reach int) *tiles {
 		}
 	}
 	return out
+}
+
+// and marks the tiles that both mark, in t.
+func (t *tiles) and(o *tiles) *tiles {
+	for k := range t.marked {
+		t.marked[k] = t.marked[k] && o.marked[k]
+	}
+	return t
 }
 
 // ceilings are, for each tile, the most that any ray within reach of it holds.

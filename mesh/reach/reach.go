@@ -102,11 +102,19 @@ func From(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt O
 	if n := direction.Norm(); !(n > 0) || math.IsInf(n, 0) {
 		return nil, fmt.Errorf("reach: %v is no direction", direction)
 	}
-	s, err := look(insert, blank, direction, cutters, opt)
+	s, err := look(insert, blank, view{turn: facing(direction)}, cutters, opt)
 	if err != nil {
 		return nil, err
 	}
 	return s.run(cutters, opt)
+}
+
+// view is how a scene is looked at.
+type view struct {
+	// turn carries the direction to z.
+	turn geom.Motion
+	// window is what of the model must be seen right; nil for all of it.
+	window *geom.Box
 }
 
 // plane is the turn of the grid about the direction, so that walls along the model's axes do
@@ -150,7 +158,7 @@ type scene struct {
 }
 
 // look makes the height field and the stock.
-func look(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt Options) (*scene, error) {
+func look(insert, blank *mesh.Mesh, from view, cutters []Cutter, opt Options) (*scene, error) {
 	for _, m := range []struct {
 		name string
 		mesh *mesh.Mesh
@@ -159,12 +167,12 @@ func look(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt O
 			return nil, fmt.Errorf("reach: %w", err)
 		}
 	}
-	turn := facing(direction)
-	boxI, boxB := dexel.TurnedBounds(insert, turn), dexel.TurnedBounds(blank, turn)
+	boxI, boxB := dexel.TurnedBounds(insert, from.turn), dexel.TurnedBounds(blank, from.turn)
 	box := boxI.Union(boxB)
-	least, most := math.Inf(1), 0.0
+	least, most, holder := math.Inf(1), 0.0, 0.0
 	for _, c := range cutters {
 		least, most = min(least, c.DiameterMM), max(most, c.DiameterMM)
+		holder = max(holder, c.HolderDiameterMM)
 	}
 	pitch := opt.PitchMM
 	mostRays := opt.MostRays
@@ -186,14 +194,27 @@ func look(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt O
 	}
 	// A cutter may stand beside the blank by its radius; two pitches more for the wider one.
 	margin := most/2 + 3*pitch
-	nu := int(math.Ceil((size.X + 2*margin) / pitch))
-	nv := int(math.Ceil((size.Y + 2*margin) / pitch))
-	over := box
-	over.Min.X -= margin
-	over.Min.Y -= margin
-	over.Max.X = over.Min.X + float64(nu)*pitch
-	over.Max.Y = over.Min.Y + float64(nv)*pitch
-	frame, err := dexel.NewTurnedFrame(over, turn)
+	over := widened(box, margin)
+	all := over
+	if from.window != nil {
+		// The surface at the window's rim hangs on tips a radius away, and those on what the cutter
+		// and its holder meet around them.
+		seen := turnedBox(from.turn, *from.window)
+		seen.Min.Z, seen.Max.Z = box.Min.Z, box.Max.Z
+		over = over.Intersection(widened(seen, most/2+max(most, holder)/2+3*pitch))
+		if over.IsEmpty() {
+			return nil, errors.New("reach: nothing of the model lies in the window")
+		}
+	}
+	// The grid is the box rounded up to whole pitches about its middle, so that a view from the other
+	// side has the same rays.
+	middle := over.Center()
+	size = over.Size()
+	nu := int(math.Ceil(size.X / pitch))
+	nv := int(math.Ceil(size.Y / pitch))
+	over.Min.X, over.Max.X = middle.X-float64(nu)*pitch/2, middle.X+float64(nu)*pitch/2
+	over.Min.Y, over.Max.Y = middle.Y-float64(nv)*pitch/2, middle.Y+float64(nv)*pitch/2
+	frame, err := dexel.NewTurnedFrame(all.Union(over), from.turn)
 	if err != nil {
 		return nil, err
 	}
@@ -216,6 +237,34 @@ func look(insert, blank *mesh.Mesh, direction r3.Vector, cutters []Cutter, opt O
 	s.floor = grid.Place(boxB.Min.Z)
 	s.scan(sb, si)
 	return s, nil
+}
+
+// widened is the box with more across the direction of view.
+func widened(b geom.Box, by float64) geom.Box {
+	b.Min.X -= by
+	b.Min.Y -= by
+	b.Max.X += by
+	b.Max.Y += by
+	return b
+}
+
+// turnedBox is the box around a turned box.
+func turnedBox(m geom.Motion, b geom.Box) geom.Box {
+	out := geom.EmptyBox()
+	for k := range 8 {
+		c := b.Min
+		if k&1 != 0 {
+			c.X = b.Max.X
+		}
+		if k&2 != 0 {
+			c.Y = b.Max.Y
+		}
+		if k&4 != 0 {
+			c.Z = b.Max.Z
+		}
+		out = out.AddPoint(m.Point(c))
+	}
+	return out
 }
 
 // scan fills the height field and the pieces of stock.
@@ -305,32 +354,8 @@ func (s *scene) run(cutters []Cutter, opt Options) (*Result, error) {
 	r.stock += r.undercut
 
 	n := s.nu * s.nv
-	begin := func() state {
-		st := state{make([]int32, n), make([]int32, n)}
-		for k := range st.top {
-			st.top[k], st.free[k] = math.MaxInt32/2, math.MaxInt32/2
-		}
-		return st
-	}
-	now := begin()
-	visible := r.stock - r.undercut
-	left, outline := visible, 0.0
-	share := func(q int64) float64 { return s.error * math.Sqrt(float64(q)/float64(max(r.stock, 1))) }
-	for _, c := range cutters {
-		held, doubt := s.cut(c, now)
-		after := s.below(now.top)
-		removed := left - after
-		r.removed = append(r.removed, removed)
-		before := outline
-		outline = max(s.outlineMM3(now.top), float64(doubt)*per)
-		r.Steps = append(r.Steps, Step{
-			Cutter:  c,
-			Removed: Quantity{MM3: float64(removed) * per, ErrorMM3: before + outline + share(removed)},
-			Left:    Quantity{MM3: float64(after) * per, ErrorMM3: outline + share(after)},
-			Held:    Quantity{MM3: float64(held) * per, ErrorMM3: outline + share(held)},
-		})
-		left = after
-	}
+	now := s.untouched()
+	left, outline, share := s.mill(cutters, r, now, nil)
 	r.residue = left
 	r.Stock = Quantity{MM3: float64(r.stock) * per, ErrorMM3: s.error}
 	r.Undercut = Quantity{MM3: float64(r.undercut) * per, ErrorMM3: share(r.undercut)}
@@ -346,6 +371,44 @@ func (s *scene) run(cutters []Cutter, opt Options) (*Result, error) {
 	r.Surface = &HeightField{s.grid, final}
 	s.describe(r, now, opt)
 	return r, nil
+}
+
+// untouched is the stock before the first cutter.
+func (s *scene) untouched() state {
+	n := s.nu * s.nv
+	st := state{make([]int32, n), make([]int32, n)}
+	for k := range st.top {
+		st.top[k], st.free[k] = math.MaxInt32/2, math.MaxInt32/2
+	}
+	return st
+}
+
+// mill lets the cutters work in turn and adds a step to r for each; after is told of each. It returns
+// what of the visible stock is left, how far off the outlines may be, and the share of the error of
+// sampling that falls to a part of the stock.
+func (s *scene) mill(cutters []Cutter, r *Result, now state, after func(k int)) (left int64, outline float64, share func(int64) float64) {
+	per := s.perQuantum()
+	left = r.stock - r.undercut
+	share = func(q int64) float64 { return s.error * math.Sqrt(float64(q)/float64(max(r.stock, 1))) }
+	for k, c := range cutters {
+		held, doubt := s.cut(c, now)
+		still := s.below(now.top)
+		removed := left - still
+		r.removed = append(r.removed, removed)
+		before := outline
+		outline = max(s.outlineMM3(now.top), float64(doubt)*per)
+		r.Steps = append(r.Steps, Step{
+			Cutter:  c,
+			Removed: Quantity{MM3: float64(removed) * per, ErrorMM3: before + outline + share(removed)},
+			Left:    Quantity{MM3: float64(still) * per, ErrorMM3: outline + share(still)},
+			Held:    Quantity{MM3: float64(held) * per, ErrorMM3: outline + share(held)},
+		})
+		left = still
+		if after != nil {
+			after(k)
+		}
+	}
+	return left, outline, share
 }
 
 // below is the visible stock under the surface top, in quanta.
@@ -446,15 +509,26 @@ func (s *scene) cut(c Cutter, st state) (held, doubt int64) {
 	tip, surface, metal, hold := s.scratch[0], s.scratch[1], s.scratch[2], s.scratch[3]
 	slimTip, wideTip := s.scratch[5], s.scratch[6]
 
+	// Only where stock is left is there a surface to know, and only as near to it as the cutter is wide
+	// the tips: after the first cutter that is a small part of the grid.
+	active := s.active(st.top)
+	near := active.near(wideSweep.side)
+
 	// The three tips grow in this order, and the three surfaces fall in the other: each is the
 	// seed of the next.
 	s.tower.build(s.view, s.nu, s.nv)
-	s.tower.dilate(slim, slimTip, nil, nil)
-	s.tower.dilate(end, tip, nil, slimTip)
-	s.tower.dilate(wide, wideTip, nil, tip)
-	s.erode(wideSweep, wideTip, metal, nil, nil)
-	s.erode(sweep, tip, surface, nil, nil)
-	s.erode(sweep, slimTip, hold, nil, surface)
+	near.fill(slimTip, nil)
+	near.fill(tip, nil)
+	near.fill(wideTip, nil)
+	s.tower.dilate(slim, slimTip, near, nil)
+	s.tower.dilate(end, tip, near, slimTip)
+	s.tower.dilate(wide, wideTip, near, tip)
+	s.erode(wideSweep, wideTip, metal, active, nil)
+	s.erode(sweep, tip, surface, active, nil)
+	s.erode(sweep, slimTip, hold, active, surface)
+	active.fill(metal, st.top)
+	active.fill(surface, st.top)
+	active.fill(hold, st.top)
 	for k := range metal {
 		metal[k] = min(st.top[k], metal[k])
 		wideTip[k] = min(st.top[k], surface[k])
@@ -466,7 +540,7 @@ func (s *scene) cut(c Cutter, st state) (held, doubt int64) {
 		st.free[k] = min(st.free[k], h)
 	}
 	if c.StickOutMM > 0 {
-		s.holdUp(c, sweep, st)
+		s.holdUp(c, sweep, st, active, near)
 		for k := range metal {
 			metal[k] = min(st.top[k], surface[k])
 		}
@@ -478,9 +552,50 @@ func (s *scene) cut(c Cutter, st state) (held, doubt int64) {
 	return held, doubt
 }
 
+// active marks the tiles in which visible stock is left.
+func (s *scene) active(top []int32) *tiles {
+	t := newTiles(s.nu, s.nv)
+	parallel.Each(t.nv, func(j, _ int) {
+		for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
+			for x := range s.nu {
+				if at := j*t.nu + x/tile; !t.marked[at] {
+					k := y*s.nu + x
+					// Pieces of a ray ascend: the lowest tells.
+					t.marked[at] = s.start[k+1] > s.start[k] && s.pieces[s.start[k]].low < top[k]
+				}
+			}
+		}
+	})
+	return t
+}
+
+// fill sets field to that of other, or beyond all heights for nil, in the tiles that are not marked.
+func (t *tiles) fill(field, other []int32) {
+	rays := len(field)
+	parallel.Each(t.nv, func(j, _ int) {
+		wide := t.wide
+		for y := j * tile; y < (j+1)*tile && y*wide < rays; y++ {
+			for i := range t.nu {
+				if t.marked[j*t.nu+i] {
+					continue
+				}
+				from, to := y*wide+i*tile, y*wide+min((i+1)*tile, wide)
+				if other != nil {
+					copy(field[from:to], other[from:to])
+					continue
+				}
+				for k := from; k < to; k++ {
+					field[k] = -lowest
+				}
+			}
+		}
+	})
+}
+
 // holdUp raises the tips where the holder would touch the insert or stock that is left, until
-// nothing moves. Only what lies near a change is done again.
-func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
+// nothing moves. Only what lies near a change is done again, and only the tips in near, which reach
+// stock in active.
+func (s *scene) holdUp(c Cutter, sweep *shape, st state, active, near *tiles) {
 	pu, pv := s.grid.PitchMM()
 	q := s.grid.QuantumMM()
 	radius := c.HolderDiameterMM / 2
@@ -504,7 +619,7 @@ func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
 			}
 		})
 		s.tower.build(metal, s.nu, s.nv)
-		changed = risen.near(holder.side)
+		changed = risen.near(holder.side).and(near)
 		s.tower.dilate(holder, hold, changed, nil)
 		raised := newTiles(s.nu, s.nv)
 		moved := make([]bool, raised.nv)
@@ -512,7 +627,10 @@ func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
 			for y := j * tile; y < min((j+1)*tile, s.nv); y++ {
 				for x := range s.nu {
 					k := y*s.nu + x
-					if h := hold[k] - stickOut; changed.marked[j*raised.nu+x/tile] && h > tip[k] {
+					if !changed.marked[j*raised.nu+x/tile] {
+						continue
+					}
+					if h := hold[k] - stickOut; h > tip[k] {
 						tip[k] = h
 						raised.marked[j*raised.nu+x/tile] = true
 						moved[j] = true
@@ -523,7 +641,7 @@ func (s *scene) holdUp(c Cutter, sweep *shape, st state) {
 		if !slices.Contains(moved, true) {
 			return
 		}
-		s.erode(sweep, tip, surface, raised.near(sweep.side), nil)
+		s.erode(sweep, tip, surface, raised.near(sweep.side).and(active), nil)
 	}
 }
 

@@ -305,7 +305,7 @@ func TestUndercut(t *testing.T) {
 func TestCusps(t *testing.T) {
 	insert := boxMesh(vec(0, 0, 0), vec(10, 10, 5))
 	c := Cutter{DiameterMM: 6, CornerRadiusMM: 3}
-	s, err := look(insert, boxMesh(vec(0, 0, 0), vec(10, 10, 8)), vec(0, 0, 1), []Cutter{c}, Options{PitchMM: 0.1})
+	s, err := look(insert, boxMesh(vec(0, 0, 0), vec(10, 10, 8)), view{turn: facing(vec(0, 0, 1))}, []Cutter{c}, Options{PitchMM: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
