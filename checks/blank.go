@@ -45,7 +45,7 @@ func (s *Subject) makeBlank() (blank, error) {
 	if !ok {
 		return blank{}, errors.New("the rules state no blank (blank.height or blank.model)")
 	}
-	region, err := regionOf(outline.Segments())
+	region, err := RegionOf(outline.Segments())
 	if err != nil {
 		return blank{}, fmt.Errorf("%s: the blank: %w", b.HeightMM.Origin, err)
 	}

@@ -45,15 +45,15 @@ type Subject struct {
 
 // NewSubject places nothing: part is in pocket coordinates already.
 func NewSubject(frame *rules.Frame, part *mesh.Part) (*Subject, error) {
-	region, err := regionOf(frame.Pocket.Outline.Segments())
+	region, err := RegionOf(frame.Pocket.Outline.Segments())
 	if err != nil {
 		return nil, fmt.Errorf("%s: pocket.outline: %w", frame.Pocket.Outline.Origin, err)
 	}
 	return &Subject{Frame: frame, Part: part, Pocket: region, Motion: geom.Identity()}, nil
 }
 
-// regionOf turns the outline of a rules file into a region to measure against.
-func regionOf(segments []rules.Segment) (*outline.Region, error) {
+// RegionOf turns the outline of a rules file into a region to measure against.
+func RegionOf(segments []rules.Segment) (*outline.Region, error) {
 	pieces := make([]outline.Piece, len(segments))
 	for i, s := range segments {
 		pieces[i] = outline.Piece{Name: s.Name, Start: s.Start, End: s.End, Arc: s.Arc, Center: s.Center, RadiusMM: s.RadiusMM, CCW: s.CCW}

@@ -55,7 +55,7 @@ func zoneShape(s *rules.Shape) (*difference.Zone, error) {
 	case s.Cylinder != nil:
 		return difference.CylinderZone(s.Cylinder.From.At, s.Cylinder.To.At, s.Cylinder.DiameterMM.Value/2, zoneSides(s.Cylinder.DiameterMM.Value/2))
 	case s.Extrusion != nil:
-		region, err := regionOf(s.Extrusion.Segments())
+		region, err := RegionOf(s.Extrusion.Segments())
 		if err != nil {
 			return nil, err
 		}

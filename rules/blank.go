@@ -38,7 +38,14 @@ func (f *Frame) BlankOutline() (Outline, bool) {
 	if !f.Blank.HeightMM.Set || len(f.Pocket.Outline.segments) == 0 {
 		return Outline{}, false
 	}
-	o, stock := f.Pocket.Outline, f.Blank.SideStockMM.Value
+	return f.OutlineOffset(f.Blank.SideStockMM.Value)
+}
+
+// OutlineOffset is the pocket's outline grown by a length, or shrunk by a negative one. A rounded
+// corner of radius r becomes one of r + by, a sharp one stays sharp. False where the outline is not of
+// a kind that can be offset, or nothing is left of it.
+func (f *Frame) OutlineOffset(by float64) (Outline, bool) {
+	o, stock := f.Pocket.Outline, by
 	if stock == 0 {
 		return o, true
 	}
@@ -49,7 +56,7 @@ func (f *Frame) BlankOutline() (Outline, bool) {
 		r := *o.Rectangle
 		r.WidthMM, r.LengthMM = grown(r.WidthMM, 2*stock), grown(r.LengthMM, 2*stock)
 		if r.CornerRadiusMM.Value > 0 {
-			r.CornerRadiusMM = grown(r.CornerRadiusMM, stock)
+			r.CornerRadiusMM = grown(r.CornerRadiusMM, max(stock, -r.CornerRadiusMM.Value))
 		}
 		out.Rectangle = &r
 	case o.Circle != nil:

@@ -26,7 +26,8 @@ type hole struct {
 	fromMM, toMM        float64
 	through             bool
 	method              string
-	last                bool // the innermost step: a drill's point may go on from its end
+	last                bool // the innermost step
+	point               bool // a drill's point may go on from its end
 	volume              Figure
 }
 
@@ -45,6 +46,8 @@ func holesOf(s *checks.Subject) []hole {
 			long := h.toMM - h.fromMM
 			// The diameter's error counts twice, the ends may stand off by the surface's.
 			h.volume = Figure{area * long, area*long*2*h.errorMM/h.diameterMM + area*2*s.SurfaceMM()}
+			// What a drill's point leaves is as wide as the hole.
+			h.point = h.last && !h.through
 			list = append(list, h)
 		}
 	}

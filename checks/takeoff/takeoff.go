@@ -7,6 +7,8 @@
 package takeoff
 
 import (
+	"fmt"
+
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
@@ -35,6 +37,15 @@ type Takeoff struct {
 	Method string
 	Exact  bool
 
+	// CuttersFrom says whose list of cutters the set-ups use, PitchMM how far apart the rays stand
+	// that the split was counted on. RemainderMM3 is what the counts missed RemoveMM3 by; it has been
+	// shared out, see settle.
+	CuttersFrom  string
+	PitchMM      float64
+	RemainderMM3 float64
+
+	// FacedMM3, the cuts of SetUps, Drilled and BurnMM3 add up to RemoveMM3 exactly.
+
 	// FacedMM3 is the stock above the highest metal, planed off in layers, and what is ground off the
 	// seat and the sides.
 	FacedMM3 Figure
@@ -55,6 +66,8 @@ type Takeoff struct {
 	EdgeMM Figure
 	// Projected is the detail's area seen along the draw, mm2; bores that open into it are not in it.
 	Projected Figure
+
+	plan *plan
 }
 
 // SetUp is what is milled from one direction.
@@ -134,7 +147,9 @@ func Of(s *checks.Subject) (*Takeoff, error) {
 	}
 	t.Finish, t.Projected = finishOf(s)
 	t.EdgeMM = edgesOf(s)
-	t.Drilled = groupHoles(holesOf(s))
+	if err := t.split(s); err != nil {
+		return nil, fmt.Errorf("splitting the stock: %w", err)
+	}
 	return t, nil
 }
 

@@ -23,6 +23,8 @@
 //	R2  no cutter ever goes below the height field: the insert is never cut
 //	R3  residue never grows with another cutter, and never shrinks with a shorter stick-out
 //	R4  the result is the same on any number of cores
+//	R5  in a sequence of drills and set-ups every quantum of stock has one fate: what one has
+//	    removed no other finds, and fates add up to the stock exactly
 //
 // Errors. Two things are added. Volumes are sums over a regular grid, turned in its plane so
 // that walls of the insert do not run along its rows; their error is that of the row sums' second
@@ -32,12 +34,19 @@
 // by half the diagonal of a cell would remove more or less. A gap as wide as the cutter to within
 // that so comes out as passed or not, with all that lies behind it as the error.
 //
+// Sequences. Several set-ups work on one stock, which is kept on the rays of the first. What a later
+// one removes is found by trying points on those rays against the surface that its cutters leave on a
+// grid of its own, where each of the four rays around a point may vouch for it: stock is only what the
+// insert leaves free on the first rays, so that cannot cut the insert. (Tried: the nearest ray alone.
+// Half a pitch of stock was then left along every wall of a slot, 3 % of it.) A later set-up is shown
+// only what is left, but the whole insert: its holders do not meet stock that is gone.
+//
 // Limits. A cutter moves along the direction only and its shank is no wider than its cutting
 // diameter; tilting, side cutters and lollipops are not modelled. The cutter may stand anywhere
 // beside the blank and run out below it. Regions are of places, not of tool paths: that a cutter
 // can stand in a pocket does not say that it can plunge there.
 //
 // Figures, on two cores of a 2.1 GHz server: four cutters with holders over 0.9 M rays of
-// insert_1m, 2 to 3 s (BenchmarkReach). Each cutter takes six searches over the grid and, for the
-// holder, as many more as stock is found to be in its way.
+// insert_1m, 2 to 3 s (BenchmarkReach). Each cutter takes six searches over what is near stock still
+// there and, for the holder, as many more as stock is found to be in its way.
 package reach

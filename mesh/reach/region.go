@@ -99,9 +99,7 @@ func (s *scene) describe(r *Result, st state, opt Options) {
 		}
 		rest += s.label(r, cells, kinds)
 	}
-	slices.SortStableFunc(r.Regions, func(a, b Region) int {
-		return cmp.Or(cmp.Compare(b.Volume.MM3, a.Volume.MM3), cmp.Compare(a.Box.Min.Z, b.Box.Min.Z), cmp.Compare(a.Box.Min.Y, b.Box.Min.Y), cmp.Compare(a.Box.Min.X, b.Box.Min.X))
-	})
+	sortRegions(r.Regions)
 	if len(r.Regions) > most {
 		for _, x := range r.Regions[most:] {
 			rest += int64(math.Round(x.Volume.MM3 / r.perQuantum))
@@ -109,6 +107,13 @@ func (s *scene) describe(r *Result, st state, opt Options) {
 		r.Regions = r.Regions[:most]
 	}
 	r.Rest = Quantity{MM3: float64(rest) * r.perQuantum, ErrorMM3: r.Undercut.ErrorMM3 + r.Residue.ErrorMM3}
+}
+
+// sortRegions puts the largest first, ties by place.
+func sortRegions(list []Region) {
+	slices.SortStableFunc(list, func(a, b Region) int {
+		return cmp.Or(cmp.Compare(b.Volume.MM3, a.Volume.MM3), cmp.Compare(a.Box.Min.Z, b.Box.Min.Z), cmp.Compare(a.Box.Min.Y, b.Box.Min.Y), cmp.Compare(a.Box.Min.X, b.Box.Min.X))
+	})
 }
 
 func (c *cell) take(p piece) {

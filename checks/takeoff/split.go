@@ -1,0 +1,296 @@
+package takeoff
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/checks"
+	"pocketgauge/mesh/reach"
+)
+
+// rays is how many rays the split is counted on, about: a pitch of 0.3 mm on an insert of 164 by 116.
+const rays = 250_000
+
+// raysPerCutter: finer than so many rays across the thinnest cutter nothing is gained.
+const raysPerCutter = 20
+
+// plan is how the stock goes, place by place.
+type plan struct {
+	sequence *reach.Sequence
+	holes    []hole
+	// drills of the sequence: slabs of a blank that is a model, then cylinders and points of holes.
+	slabs  int
+	owner  []int // of each further drill, the hole
+	setUps []namedSetUp
+	loaded [][]int // by set-up and cutter, the cutter that does its work
+}
+
+type namedSetUp struct {
+	name string
+	reach.SetUp
+}
+
+// setUpsOf are the directions to mill from, in order.
+func setUpsOf(s *checks.Subject, cutters []reach.Cutter) []namedSetUp {
+	up := s.Draw()
+	// Left is against x where the draw is upright; else the nearest to it that is square to the draw.
+	x := r3.Vector{X: 1}
+	if math.Abs(up.X) > math.Abs(up.Z) {
+		x = r3.Vector{Z: -1}
+	}
+	x = x.Sub(up.Mul(x.Dot(up))).Normalize()
+	y := up.Cross(x)
+	var list []namedSetUp
+	for _, d := range []struct {
+		name   string
+		toward r3.Vector
+	}{{"top", up}, {"back", up.Mul(-1)}, {"left", x.Mul(-1)}, {"right", x}, {"front", y.Mul(-1)}, {"rear", y}} {
+		list = append(list, namedSetUp{d.name, reach.SetUp{Direction: d.toward, Cutters: cutters}})
+	}
+	return list
+}
+
+// split divides the stock by how it goes.
+func (t *Takeoff) split(s *checks.Subject) error {
+	core, err := coreOf(s)
+	if err != nil {
+		return err
+	}
+	cutters, from := cuttersOf(&s.Frame.Making)
+	if len(cutters) == 0 {
+		return reach.ErrNoCutters
+	}
+	t.CuttersFrom = from
+	p := &plan{holes: holesOf(s), slabs: len(core.slabs), setUps: setUpsOf(s, cutters)}
+	drills := core.slabs
+	for i, h := range p.holes {
+		start, end := h.mouth.Add(h.into.Mul(h.fromMM)), h.mouth.Add(h.into.Mul(h.toMM))
+		drills = append(drills, reach.Drill{From: start, To: end, DiameterMM: h.diameterMM + 2*h.errorMM})
+		p.owner = append(p.owner, i)
+		if h.point {
+			drills = append(drills, reach.Drill{From: end, To: end.Add(h.into.Mul(h.diameterMM / 2)), DiameterMM: h.diameterMM + 2*h.errorMM})
+			p.owner = append(p.owner, i)
+		}
+	}
+	var setUps []reach.SetUp
+	for _, u := range p.setUps {
+		setUps = append(setUps, u.SetUp)
+	}
+	size := core.mesh.Bounds().Size()
+	wide := cutters[0].DiameterMM
+	pitch := math.Sqrt((size.X + wide) * (size.Y + wide) / rays)
+	thinnest := cutters[len(cutters)-1]
+	pitch = max(pitch, thinnest.DiameterMM/raysPerCutter)
+	const mostRegions = 1024
+	q, err := reach.InSequence(s.Part.Mesh, core.mesh, drills, setUps, reach.Options{PitchMM: pitch, MostRegions: mostRegions})
+	if err != nil {
+		return err
+	}
+	p.sequence, t.plan, t.PitchMM = q, p, q.PitchMM
+
+	faced := core.faced
+	for n := range core.slabs {
+		faced.Value += q.Drilled[n].MM3
+		faced.Error += q.Drilled[n].ErrorMM3
+	}
+	p.measureHoles(q)
+	t.Drilled = groupHoles(p.holes)
+	for i, u := range p.setUps {
+		up := SetUp{Name: u.name, Toward: u.Direction}
+		p.loaded = append(p.loaded, loaded(q.Cut[i]))
+		for k, c := range cutters {
+			if p.loaded[i][k] != k {
+				continue
+			}
+			cut := Cut{Cutter: c.Name, DiameterMM: c.DiameterMM, CornerRadiusMM: c.CornerRadiusMM, Rest: len(up.Cuts) > 0}
+			for n, v := range q.Cut[i] {
+				if p.loaded[i][n] == k {
+					cut.RemovedMM3.Value += v.MM3
+					cut.RemovedMM3.Error += v.ErrorMM3
+				}
+			}
+			up.Cuts = append(up.Cuts, cut)
+		}
+		if len(up.Cuts) > 0 {
+			t.SetUps = append(t.SetUps, up)
+		}
+	}
+	strips := t.burns(s, q, thinnest, setUps)
+
+	// Everything but what was faced and has a closed form was counted, and is settled.
+	var parts []*Figure
+	for i := range t.SetUps {
+		for k := range t.SetUps[i].Cuts {
+			parts = append(parts, &t.SetUps[i].Cuts[k].RemovedMM3)
+		}
+	}
+	for i := range t.Drilled {
+		parts = append(parts, &t.Drilled[i].RemovedMM3)
+	}
+	burns := len(parts)
+	for i := range t.Burns {
+		parts = append(parts, &t.Burns[i].VolumeMM3)
+	}
+	parts = append(parts, &strips)
+	total := t.RemoveMM3
+	if len(core.slabs) > 0 {
+		parts = append(parts, &faced)
+	} else {
+		total.Value -= faced.Value
+		total.Error += faced.Error
+	}
+	t.RemainderMM3 = settle(parts, total)
+	if len(core.slabs) == 0 {
+		parts = append(parts, &faced)
+	}
+	whole(parts, t.RemoveMM3.Value)
+	rounded := mm3(quanta(t.RemoveMM3.Value))
+	t.RemoveMM3.Error += math.Abs(rounded - t.RemoveMM3.Value)
+	t.RemoveMM3.Value = rounded
+	t.FacedMM3 = faced
+	var burned int64
+	for _, b := range parts[burns : burns+len(t.Burns)+1] {
+		burned += quanta(b.Value)
+		t.BurnMM3.Error += b.Error
+	}
+	t.BurnMM3.Value = mm3(burned)
+	return nil
+}
+
+// leastCutMM3: for less than this no cutter is loaded, the next one takes it: a few seconds of its own
+// work, against a change of tools (common practice, no source).
+const leastCutMM3 = 10
+
+// loaded is, for each cutter of a set-up, the one that does its work: itself, a thinner one where it
+// would do too little, which reaches all that it does, or -1 where nobody removes anything.
+func loaded(cuts []reach.Quantity) []int {
+	by := make([]int, len(cuts))
+	last := -1
+	for k, c := range cuts {
+		if c.MM3 > 0 {
+			last = k
+		}
+	}
+	from := 0
+	sum := 0.0
+	for k, c := range cuts {
+		by[k] = -1
+		sum += c.MM3
+		if k <= last && (sum >= leastCutMM3 || k == last) {
+			for ; from <= k; from++ {
+				by[from] = k
+			}
+			sum = 0
+		}
+	}
+	return by
+}
+
+// measureHoles gives each hole what of its closed form was there to drill: less where bores cross, or
+// where a cutter's pocket is in the way only in the count. The share is counted, and hangs little on
+// where the rays fall, for both counts are on the same.
+func (p *plan) measureHoles(q *reach.Sequence) {
+	type tally struct {
+		share, error float64
+		point        Figure
+		seen         bool
+	}
+	of := make([]tally, len(p.holes))
+	cell := q.PitchMM * q.PitchMM
+	for n, h := range p.owner {
+		v, all := q.Drilled[p.slabs+n], q.Cylinders[p.slabs+n]
+		t := &of[h]
+		if t.seen { // the point follows its cylinder
+			t.point = Figure{v.MM3, min(v.MM3, v.ErrorMM3+q.PitchMM*math.Pi*p.holes[h].diameterMM*p.holes[h].diameterMM/4)}
+			continue
+		}
+		t.seen = true
+		if all.MM3 > 0 {
+			// What is missing is missing on whole rays, known to one around its edge.
+			missing := max(all.MM3-v.MM3, 0)
+			t.share = v.MM3 / all.MM3
+			t.error = math.Sqrt(missing*cell*(p.holes[h].toMM-p.holes[h].fromMM)) / all.MM3
+		}
+	}
+	for i := range p.holes {
+		h := &p.holes[i]
+		v := h.volume
+		h.volume = Figure{v.Value*of[i].share + of[i].point.Value, v.Error + v.Value*of[i].error + of[i].point.Error}
+	}
+}
+
+// The kinds of burns.
+const (
+	cornerKind   = "corner"
+	slotKind     = "slot"
+	deepKind     = "deep"
+	undercutKind = "undercut"
+)
+
+// kindOf names the kind of a region. One that no cutter entered is a slot, unless two of its three sides
+// are no more than the thinnest cutter's radius, as far as rays tell: so little a corner leaves.
+func kindOf(r *reach.Region, thinnest reach.Cutter, pitch float64) string {
+	size := r.Box.Size()
+	sides := []float64{size.X, size.Y, size.Z}
+	slices.Sort(sides)
+	switch k := r.Kind; {
+	case k == reach.Narrow && sides[1] <= thinnest.DiameterMM/2+3*pitch:
+		return cornerKind
+	case k == reach.Undercut:
+		return undercutKind
+	case k == reach.Deep:
+		return deepKind
+	case k == reach.Corner:
+		return cornerKind
+	}
+	return slotKind
+}
+
+// burns lists the regions left, and returns what is left in none. A region of which no more is certain
+// than a cube of two pitches is no region, but noise of the rays.
+func (t *Takeoff) burns(s *checks.Subject, q *reach.Sequence, thinnest reach.Cutter, setUps []reach.SetUp) Figure {
+	certain := math.Pow(2*q.PitchMM, 3)
+	strips := Figure{q.Rest.MM3, q.Rest.ErrorMM3}
+	var directions []r3.Vector
+	for _, u := range setUps {
+		directions = append(directions, u.Direction.Normalize())
+	}
+	corners := sharpCorners(s, q, directions, thinnest)
+	for i := range q.Regions {
+		r := &q.Regions[i]
+		known := r.Volume.MM3-r.Volume.ErrorMM3 < certain
+		kind := kindOf(r, thinnest, q.PitchMM)
+		near := r.Box.Expand(2 * q.PitchMM)
+		for _, c := range corners {
+			// The count of a corner of known form adds nothing to its formula.
+			known = known || kind == cornerKind && near.Contains(c.At) && r.Volume.MM3-r.Volume.ErrorMM3 <= c.VolumeMM3.Value
+		}
+		if known {
+			strips.Value += r.Volume.MM3
+			continue
+		}
+		t.Burns = append(t.Burns, Burn{
+			Kind: kind, VolumeMM3: Figure{r.Volume.MM3, r.Volume.ErrorMM3}, DepthMM: r.HeightMM, At: r.Point, SizeMM: r.Box.Size(),
+		})
+	}
+	counted := len(t.Burns)
+	for _, c := range corners {
+		inside := false
+		for _, r := range q.Regions {
+			// In a larger region it is counted with that.
+			inside = inside || r.Box.Contains(c.At) && r.Volume.MM3-r.Volume.ErrorMM3 > c.VolumeMM3.Value
+		}
+		if !inside {
+			// It lies among the strips, as far as rays found it.
+			strips.Value = max(strips.Value-c.VolumeMM3.Value, 0)
+			t.Burns = append(t.Burns, c)
+		}
+	}
+	if counted < len(t.Burns) {
+		slices.SortStableFunc(t.Burns, func(a, b Burn) int { return cmp.Compare(b.VolumeMM3.Value, a.VolumeMM3.Value) })
+	}
+	return strips
+}
