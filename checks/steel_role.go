@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -101,8 +102,9 @@ const backSine = 0.7071
 type boreContacts struct {
 	// meets lists for each bore those that it runs into, ascending.
 	meets [][]int32
-	// inDetail and inSide are the points of each bore's mouths there.
-	inDetail, inSide [][]r3.Vector
+	// inDetail and inSide are the points of each bore's mouths there, outside those anywhere
+	// but in the detail.
+	inDetail, inSide, outside [][]r3.Vector
 }
 
 // findContacts takes two bores for meeting where they share a vertex: in a closed mesh that is
@@ -132,11 +134,11 @@ func findContacts(s *Subject) boreContacts {
 			}
 		}
 	}
-	mouths := func(in Surface) [][]r3.Vector {
+	mouths := func(in func(Surface) bool) [][]r3.Vector {
 		rims := make([][]r3.Vector, n)
 		taken := make([]bool, len(m.Vertices))
 		for t, tri := range m.Triangles {
-			if surfaces.Of[t] != in {
+			if !in(surfaces.Of[t]) {
 				continue
 			}
 			for _, v := range tri {
@@ -148,7 +150,9 @@ func findContacts(s *Subject) boreContacts {
 		}
 		return rims
 	}
-	out.inDetail, out.inSide = mouths(Detail), mouths(Side)
+	out.inDetail = mouths(func(k Surface) bool { return k == Detail })
+	out.inSide = mouths(func(k Surface) bool { return k == Side })
+	out.outside = mouths(func(k Surface) bool { return k != Detail && k != Bored })
 	return out
 }
 
@@ -231,16 +235,24 @@ func (s *Subject) thinnestOf(p rolePair, reach float64) (w roleWall, found, meas
 		}
 		take(o, ok, s.errorOf(int(o.TriangleA))+s.errorOf(int(o.TriangleB)), surfaces.BoreOf[o.TriangleA], surfaces.BoreOf[o.TriangleB])
 	}
-	// fromBore looks at one bore, facet by facet for its ends and as a cylinder for its wall.
-	fromBore := func(i int32, to []int32, rim []r3.Vector) {
-		accept := func(o *proximity.Wall) bool { return !atRim(o, rim) }
-		facets(surfaces.Bores[i].Triangles, to, accept)
-		for _, step := range surfaces.Bores[i].Steps {
-			o, ok := proximity.LeastToAxis(m, stepAxis(&surfaces.Bores[i], step.FromMM, step.ToMM, step.DiameterMM), to, reach, accept)
-			if ok {
-				take(o, ok, step.DiameterErrorMM/2+s.StorageMM()+s.errorOf(int(o.TriangleB)), i, -1)
+	// fromBores looks at bores facet by facet for their ends and as cylinders for their walls.
+	fromBores := func(those func(i int32) bool, to []int32, rims [][]r3.Vector) {
+		var all []int32
+		for i := range surfaces.Bores {
+			if !those(int32(i)) {
+				continue
+			}
+			measurable = measurable || len(to) > 0
+			all = append(all, surfaces.Bores[i].Triangles...)
+			for _, step := range surfaces.Bores[i].Steps {
+				axis := stepAxis(&surfaces.Bores[i], step.FromMM, step.ToMM, step.DiameterMM)
+				o, ok := proximity.LeastToAxis(m, axis, to, reach, func(o *proximity.Wall) bool { return !atRim(o, rims[i]) })
+				if ok {
+					take(o, ok, step.DiameterErrorMM/2+s.StorageMM()+s.errorOf(int(o.TriangleB)), int32(i), -1)
+				}
 			}
 		}
+		facets(all, to, func(o *proximity.Wall) bool { return !atRim(o, rims[surfaces.BoreOf[o.TriangleA]]) })
 	}
 	switch p {
 	case detailSide, detailBack:
@@ -251,18 +263,10 @@ func (s *Subject) thinnestOf(p rolePair, reach float64) (w roleWall, found, meas
 		facets(r.detail, other, nil)
 		return w, found, len(r.detail) > 0 && len(other) > 0
 	case detailBore, detailWaterline:
-		for i := range surfaces.Bores {
-			if r.detailTo(int32(i)) == p {
-				measurable = measurable || len(r.detail) > 0
-				fromBore(int32(i), r.detail, r.bores.inDetail[i])
-			}
-		}
+		fromBores(func(i int32) bool { return r.detailTo(i) == p }, r.detail, r.bores.inDetail)
 		return w, found, measurable
 	case boreSide:
-		for i := range surfaces.Bores {
-			measurable = measurable || len(r.side) > 0
-			fromBore(int32(i), r.side, r.bores.inSide[i])
-		}
+		fromBores(func(int32) bool { return true }, r.side, r.bores.inSide)
 		return w, found, measurable
 	}
 	for i := range surfaces.Bores {
@@ -304,6 +308,14 @@ func (b *Bore) widest() float64 {
 // roleReading is the reading of one pair.
 func (s *Subject) roleReading(p rolePair) (Reading, bool) {
 	limit := p.limit(&s.Frame.Steel.Wall).Value
+	if i := s.leak(p); i >= 0 {
+		rim := rolesFact.of(s).bores.inDetail[i]
+		return Reading{
+			Of: p.String(), Measured: true, Limit: AtLeast(limit), At: rim[0], Located: true,
+			Says: fmt.Sprintf("%s opens in the detail.", upperFirst(s.Surfaces().Bores[i].name())),
+			Mend: "End the waterline sooner or move it: water would run into the cavity. Where it is no water, name the hole in the rules file, under bores.",
+		}, true
+	}
 	reach := wallSearch * limit
 	w, found, measurable := s.thinnestOf(p, reach)
 	if !measurable {
@@ -322,6 +334,20 @@ func (s *Subject) roleReading(p rolePair) (Reading, bool) {
 	}
 	return r, true
 }
+
+// leak is a waterline that opens in the detail, -1 for none.
+func (s *Subject) leak(p rolePair) int {
+	if p == detailWaterline {
+		for i, rim := range rolesFact.of(s).bores.inDetail {
+			if len(rim) > 0 && s.Surfaces().Bores[i].Purpose == Waterline {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+func upperFirst(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 // endName names the end of a wall: its bore, else its facet.
 func (s *Subject) endName(bore, triangle int32) string {

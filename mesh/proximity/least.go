@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/parallel"
 )
@@ -56,7 +57,7 @@ func Least(m *mesh.Mesh, a, b []int32, reach float64, accept Accept) (Wall, bool
 		a, b = b, a
 	}
 	s := search{m: m, tree: index.Build(part(m, b)), b: b, swapped: swapped, accept: accept, best: newBound(reach)}
-	s.slack = slack(m.Bounds().MaxAbs())
+	s.slack, s.box = slack(m.Bounds().MaxAbs()), s.tree.Bounds()
 	stride := (len(a) + scouts - 1) / scouts
 	s.over((len(a)+stride-1)/stride, func(i int) int32 { return a[i*stride] })
 	return s.over(len(a), func(i int) int32 { return a[i] })
@@ -70,6 +71,7 @@ type search struct {
 	accept  Accept
 	best    *bound
 	slack   float64
+	box     geom.Box // of the facets of b
 }
 
 // over is the thinnest wall from n facets to those of b.
@@ -101,6 +103,9 @@ func (w *walker) from(a int32) {
 	p := cornersOf(w.m, a)
 	centre, radius := p.ball()
 	limit := w.best.value() + w.slack
+	if !w.box.Expand(limit + radius).Contains(centre) {
+		return
+	}
 	if _, ok := w.tree.Nearest(centre, limit+radius); !ok {
 		return
 	}
