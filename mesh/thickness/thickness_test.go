@@ -187,6 +187,38 @@ func TestRigidMotionsChangeNothing(t *testing.T) {
 	}
 }
 
+// TestMotionsChangeNoFeatherGapOrBlade: the same for the angle and length of a feather edge, a slot
+// of the empty side, and the height of a rib, in one solid.
+func TestMotionsChangeNoFeatherGapOrBlade(t *testing.T) {
+	rng := seeded(t, 24)
+	solid := prismOf([][2]float64{{0, 0}, {20, 0}, {20, 4}, {10.6, 4}, {10.6, 9}, {9.7, 9}, {9.7, 4}, {8.9, 4}, {8.9, 9}, {8, 9}, {8, 4}, {6, 4}, {-8, 0}},
+		[][3]int{{0, 1, 3}, {1, 2, 3}, {0, 3, 6}, {3, 4, 6}, {4, 5, 6}, {0, 6, 7}, {0, 7, 10}, {7, 8, 10}, {8, 9, 10}, {0, 10, 11}, {0, 11, 12}}, 0, 12)
+	angle := math.Atan2(4, 14)
+	o := Options{PitchMM: 0.8, LimitMM: 1.5, Roundoff: 0x1p-53}
+	inside := o
+	inside.Side = Gap
+	for k := range 100 {
+		m := solid.Moved(randomMotion(rng))
+		f := walls(t, m, o)
+		if e := f.FeatherEdges(nil); len(e) != 1 || math.Abs(e[0].Angle.Radians()-angle) > 1e-9 || math.Abs(e[0].LengthMM-12) > 1e-9 {
+			t.Fatalf("motion %d: feather edges %+v, want one of %v and 12 mm", k, e, s1.Angle(angle))
+		}
+		b := f.Blades(f.Regions(1.2, nil), 3)
+		if len(b) != 2 {
+			t.Fatalf("motion %d: %d blades, want 2", k, len(b))
+		}
+		for _, b := range b {
+			if math.Abs(b.ThicknessMM-0.9) > 1e-9 || math.Abs(b.HeightMM-5) > b.ErrorMM || math.Abs(b.LengthMM-12) > b.ErrorMM {
+				t.Fatalf("motion %d: blade %+v", k, b)
+			}
+		}
+		gaps := walls(t, m, inside).Regions(1.2, nil)
+		if len(gaps) != 1 || math.Abs(gaps[0].ValueMM-0.8) > gaps[0].ErrorMM {
+			t.Fatalf("motion %d: gaps %+v, want one of 0.8", k, gaps)
+		}
+	}
+}
+
 // TestRefinementReachesTheContinuousMinimum: walls whose thinnest place lies between samples.
 func TestRefinementReachesTheContinuousMinimum(t *testing.T) {
 	rng := seeded(t, 22)
