@@ -12,6 +12,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest"
 	"pocketgauge/mesh/meshtest/corpus"
 )
 
@@ -313,6 +314,47 @@ func BenchmarkBlankMinusInsert(b *testing.B) {
 				})
 			}
 		})
+	}
+}
+
+// BenchmarkCoincidentFaces is blank minus insert where the blank's sides lie in the insert's, where
+// they stand off it by a millimetre, and where only the upper half is compared, so that the
+// blank's floor cuts through the insert: by the clip and by sampling.
+func BenchmarkCoincidentFaces(b *testing.B) {
+	for _, name := range []string{"insert_1m.stl", "insert_cad_32.stl"} {
+		m := corpus.Mesh(b, name)
+		box := m.Bounds()
+		off := vec(1, 1, 1)
+		middle := box.Center()
+		for _, c := range []struct {
+			name   string
+			lo, hi r3.Vector
+		}{
+			{"coincident", box.Min, box.Max},
+			{"apart", box.Min.Sub(off), box.Max.Add(off)},
+			{"half", vec(box.Min.X-1, box.Min.Y-1, middle.Z+0.0123), box.Max.Add(off)},
+		} {
+			blank := boxMesh(c.lo, c.hi)
+			for _, route := range []string{"clip", "sampled"} {
+				b.Run(name+"/"+c.name+"/"+route, func(b *testing.B) {
+					cpu := meshtest.CPUSeconds()
+					for b.Loop() {
+						var r *Result
+						if route == "clip" {
+							var err error
+							if r, err = Between(blank, m, Options{MostRegions: -1}); err != nil {
+								b.Fatal(err)
+							}
+						} else {
+							r = sample(b, blank, m, Options{MostRegions: -1})
+						}
+						b.ReportMetric(r.AOnly.MM3, "mm3")
+						b.ReportMetric(r.AOnly.ErrorMM3/r.AOnly.MM3*1e6, "error-ppm")
+					}
+					b.ReportMetric((meshtest.CPUSeconds()-cpu)/float64(b.N)*1e3, "cpu-ms")
+				})
+			}
+		}
 	}
 }
 

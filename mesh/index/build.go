@@ -55,7 +55,7 @@ func minLanes(a, b uint64) uint64 {
 func Build(m *mesh.Mesh) *Tree {
 	t := &Tree{mesh: m, vertex: vertexArrays(m.Vertices)}
 	n := len(m.Triangles)
-	t.tri = make([]corners, n)
+	t.tri = make([]corners, n, n+leafTriangles-1) // leafMask reads four from any
 	if n == 0 {
 		t.box = geom.EmptyBox()
 		return t

@@ -14,6 +14,18 @@ func rayNodeAVX2(n *node, r *boxRay, limit float32, dist *[width]float32) (mask 
 //go:noescape
 func pointNodeAVX2(n *node, p *[3]float32, limit float32, dist *[width]float32) (mask uint32)
 
+//go:noescape
+func leafAVX2(vertex *[3]float64, tri *corners, s *shear) (mask uint32)
+
+// leafMask has a bit for each of the count triangles from k that crossing may find crossed; the
+// others it does not. Four are looked at in any case, for which tri has room at its end.
+func (t *Tree) leafMask(s *shear, k, count int32) uint32 {
+	if !wide || count > leafTriangles {
+		return 1<<count - 1
+	}
+	return leafAVX2(&t.vertex[0], &t.tri[k], s) & (1<<count - 1)
+}
+
 func rayNode(n *node, r *boxRay, limit float32, dist *[width]float32) uint32 {
 	if wide {
 		return rayNodeAVX2(n, r, limit, dist)

@@ -9,3 +9,5 @@ func rayNode(n *node, r *boxRay, limit float32, dist *[width]float32) uint32 {
 func pointNode(n *node, p *[3]float32, limit float32, dist *[width]float32) uint32 {
 	return pointNodePlain(n, p, limit, dist)
 }
+
+func (t *Tree) leafMask(_ *shear, _, count int32) uint32 { return 1<<count - 1 }

@@ -261,7 +261,8 @@ func (t *Tree) first(r *Ray, st *stack) (Hit, bool) {
 			}
 		} else {
 			first, count := leafOf(ref)
-			for k := first; k < first+count; k++ {
+			for mask := t.leafMask(&s, first, count); mask != 0; mask &= mask - 1 {
+				k := first + int32(bits.TrailingZeros32(mask))
 				T, leaves, ok := t.crossing(&s, k)
 				if !ok {
 					continue
