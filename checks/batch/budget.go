@@ -66,7 +66,7 @@ const (
 // Estimate is about how many bytes judging an insert takes, from the size of the files that it reads.
 func Estimate(in *Insert) int64 {
 	n := int64(bytesPerModel)
-	for _, f := range in.files() {
+	for _, f := range in.Files() {
 		info, err := os.Stat(f)
 		if err != nil {
 			continue
@@ -81,8 +81,8 @@ func Estimate(in *Insert) int64 {
 	return n
 }
 
-// files are the models that judging an insert reads.
-func (in *Insert) files() []string {
+// Files are the models that judging an insert reads.
+func (in *Insert) Files() []string {
 	list := []string{in.File}
 	if in.Frame != nil && in.Frame.Blank.Model.Set {
 		list = append(list, in.Frame.Blank.ModelPath)

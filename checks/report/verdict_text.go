@@ -175,6 +175,9 @@ func WriteSummaryText(w io.Writer, r Judged, style Style) error {
 		}
 	}
 	var b strings.Builder
+	if len(parts) == 0 {
+		parts = []string{"nothing to judge"}
+	}
 	fmt.Fprintf(&b, "%s: %s\n", count(len(r.Inserts), "insert"), strings.Join(parts, ", "))
 	for i := range r.Waivers {
 		v := &r.Waivers[i]

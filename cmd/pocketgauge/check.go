@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -25,6 +26,8 @@ type checking struct {
 	reports []string
 	part    string
 	memory  string
+	rev     string
+	watch   bool
 }
 
 func newCheck(set *settings, s streams) *cobra.Command {
@@ -54,6 +57,8 @@ models named against one frame. Findings that pocketgauge-waivers.yaml accepts d
 	f.BoolVar(&c.all, "all", false, "list the passing readings too (text)")
 	f.StringArrayVar(&c.reports, "report", nil, reportHelp())
 	f.StringVar(&c.part, "shard", "", "judge only part I of N, given as I/N; pocketgauge merge puts the parts together")
+	f.StringVar(&c.rev, "since", "", "judge only what git says has changed since this revision, such as origin/main")
+	f.BoolVar(&c.watch, "watch", false, "judge again whenever a model or a rules file is saved, until stopped")
 	f.StringVar(&c.memory, "memory", "", "memory that all models under way may take together, such as 2GiB (default: half of the machine's)")
 	return cmd
 }
@@ -94,56 +99,156 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 	if err != nil {
 		return err
 	}
-	work, shard, err := c.work(args, set)
-	if err != nil {
-		return err
-	}
-	waivers, err := c.waive.open(work)
-	if err != nil {
-		return err
-	}
 	j, err := c.keep.open(ctx, s)
 	if err != nil {
 		return err
 	}
 	defer j.close()
 	j.budget = batch.NewBudget(budget)
-	p := printer{format: set.format, out: s.out, style: report.Style{Colour: wantsColour(s), All: c.all}, gate: gate}
-	if toStdout(reports) {
-		p.out = io.Discard
-	}
-	done := finished{gate: gate, inserts: work.inserts}
-	done.Judged = work.judged(shard)
-	bar := newProgress(s.err, len(work.inserts), "judged")
-	defer bar.stop()
-	err = batch.Run(ctx, len(work.inserts), set.workers(), func(ctx context.Context, i int) report.Insert {
-		return j.insert(ctx, &work.inserts[i])
-	}, func(i int, in report.Insert) error {
-		bar.done(i)
-		waivers.apply(&in, work.origins[i])
-		done.Inserts = append(done.Inserts, in)
-		bar.clear()
-		return p.insert(&in)
-	})
-	if err != nil {
+	r := round{checking: c, set: set, s: s, args: args, judge: j, gate: gate, reports: reports}
+	if !c.watch {
+		err := r.run(ctx)
 		if errors.Is(err, context.Canceled) && j.cache != nil {
 			fmt.Fprintln(s.err, "pocketgauge: what was judged is kept; the same command goes on from there")
 		}
 		return err
 	}
+	if c.part != "" || c.rev != "" {
+		return errors.New("--watch looks at everything; leave --shard and --since out")
+	}
+	if err := j.remember(ctx); err != nil {
+		return err
+	}
+	return r.watch(ctx)
+}
+
+// round is one judging of all that the arguments name. A watch takes several.
+type round struct {
+	*checking
+	set     *settings
+	s       streams
+	args    []string
+	judge   *judge
+	gate    report.Gate
+	reports []wantedReport
+	// again is set from the second round of a watch on: only what was measured anew is printed.
+	again bool
+}
+
+func (r *round) run(ctx context.Context) error {
+	work, shard, err := r.work(ctx, r.args, r.set)
+	if err != nil {
+		return err
+	}
+	waivers, err := r.waive.open(work)
+	if err != nil {
+		return err
+	}
+	p := printer{format: r.set.format, out: r.s.out, style: report.Style{Colour: wantsColour(r.s), All: r.all}, gate: r.gate}
+	if toStdout(r.reports) {
+		p.out = io.Discard
+	}
+	done := finished{gate: r.gate, inserts: work.inserts}
+	done.Judged = work.judged(shard)
+	bar := newProgress(r.s.err, len(work.inserts), "judged")
+	defer bar.stop()
+	err = batch.Run(ctx, len(work.inserts), r.set.workers(), func(ctx context.Context, i int) outcomeOf {
+		in, kept := r.judge.insert(ctx, &work.inserts[i])
+		return outcomeOf{in, kept}
+	}, func(i int, o outcomeOf) error {
+		bar.done(i)
+		waivers.apply(&o.Insert, work.origins[i])
+		done.Inserts = append(done.Inserts, o.Insert)
+		if r.again && o.kept {
+			return nil
+		}
+		bar.clear()
+		return p.insert(&o.Insert)
+	})
+	if err != nil {
+		return err
+	}
 	bar.stop()
 	done.Waivers = waivers.states(work.whole)
-	return p.finish(ctx, s, reports, &done)
+	return p.finish(ctx, r.s, r.reports, &done)
+}
+
+// outcomeOf is one insert's outcome; kept is set where it was not measured in this run.
+type outcomeOf struct {
+	report.Insert
+	kept bool
+}
+
+// watch judges, and judges again whenever something has changed, until it is stopped. The status is then
+// that of the last round.
+func (r *round) watch(ctx context.Context) error {
+	status := statusPass
+	err := watch(ctx, r.watched, func() error {
+		err := r.run(ctx)
+		var o outcome
+		if err == nil || errors.As(err, &o) {
+			status = o.status
+			r.again = true
+			if ctx.Err() == nil && r.set.format == "text" {
+				fmt.Fprintln(r.s.err, "pocketgauge: waiting for a change; Ctrl-C ends")
+			}
+			return nil
+		}
+		status = statusNothing
+		return err
+	}, func(err error) { fmt.Fprintln(r.s.err, "pocketgauge:", err) })
+	if err != nil {
+		return err
+	}
+	if status != statusPass {
+		return outcome{status}
+	}
+	return nil
+}
+
+// watched are the folders in which something may change an outcome: those of the workspaces and of the
+// arguments with all below them, and those of every file that judging read as far as that is known.
+func (r *round) watched() map[string]bool {
+	list := map[string]bool{}
+	for _, a := range r.args {
+		if info, err := os.Stat(a); err == nil && info.IsDir() {
+			list[a] = true
+		} else {
+			list[filepath.Dir(a)] = list[filepath.Dir(a)]
+		}
+	}
+	if r.pick.rulesFile != "" {
+		list[filepath.Dir(r.pick.rulesFile)] = list[filepath.Dir(r.pick.rulesFile)]
+	}
+	if w, _, err := r.work(context.Background(), r.args, r.set); err == nil {
+		for i := range w.inserts {
+			for _, f := range w.judgedBy(i) {
+				dir := filepath.Dir(filepath.FromSlash(f))
+				list[dir] = list[dir]
+			}
+			if w.origins[i].workspace {
+				list[filepath.FromSlash(w.origins[i].folder)] = true
+			}
+		}
+	} else if len(r.args) == 0 {
+		list["."] = true
+	}
+	return list
 }
 
 // work is the inserts that arguments and flags come to.
-func (c *checking) work(args []string, set *settings) (*work, *report.Shard, error) {
+func (c *checking) work(ctx context.Context, args []string, set *settings) (*work, *report.Shard, error) {
 	w, err := c.pick.inserts(args, set)
 	if err != nil {
 		return nil, nil, err
 	}
 	if err := c.narrow.apply(w); err != nil {
 		return nil, nil, err
+	}
+	if c.rev != "" {
+		if err := w.since(ctx, c.rev); err != nil {
+			return nil, nil, err
+		}
 	}
 	if c.part == "" {
 		return w, nil, nil

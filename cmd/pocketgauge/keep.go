@@ -6,7 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"sync/atomic"
+	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -34,8 +34,40 @@ type judge struct {
 	cache   *cache.Cache
 	program string
 	budget  *batch.Budget
-	// reused counts the outcomes that were not measured in this run.
-	reused atomic.Int64
+
+	// memo are the results of this run, where a watch is to know them again though none are kept.
+	mu   sync.Mutex
+	memo map[cache.Key][]byte
+}
+
+// remember lets outcomes be known again within this run where none are kept.
+func (j *judge) remember(ctx context.Context) error {
+	if j.cache != nil {
+		return nil
+	}
+	c, err := cache.Open(ctx, cache.Options{})
+	j.cache, j.memo = c, map[cache.Key][]byte{}
+	return err
+}
+
+func (j *judge) get(ctx context.Context, k cache.Key) ([]byte, bool) {
+	if j.memo == nil {
+		return j.cache.Get(ctx, k)
+	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	body, ok := j.memo[k]
+	return body, ok
+}
+
+func (j *judge) put(ctx context.Context, k cache.Key, body []byte) {
+	if j.memo == nil {
+		j.cache.Put(ctx, k, body)
+		return
+	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.memo[k] = body
 }
 
 func (k *keeping) open(ctx context.Context, s streams) (*judge, error) {
@@ -70,8 +102,8 @@ func (k *keeping) open(ctx context.Context, s streams) (*judge, error) {
 func (j *judge) close() error { return j.cache.Close() }
 
 // insert is the outcome of one insert, before waivers. It is the same bytes whether it was measured
-// now or kept: a fresh one goes through the same form.
-func (j *judge) insert(ctx context.Context, in *batch.Insert) report.Insert {
+// now or kept: a fresh one goes through the same form. kept is set where it was not measured now.
+func (j *judge) insert(ctx context.Context, in *batch.Insert) (r report.Insert, kept bool) {
 	var key cache.Key
 	var model string
 	keyed := false
@@ -81,10 +113,9 @@ func (j *judge) insert(ctx context.Context, in *batch.Insert) report.Insert {
 		keyed = err == nil
 	}
 	if keyed {
-		if body, ok := j.cache.Get(ctx, key); ok {
+		if body, ok := j.get(ctx, key); ok {
 			if r, err := decoded(body, in); err == nil && r.SHA256 == model {
-				j.reused.Add(1)
-				return r
+				return r, true
 			}
 		}
 	}
@@ -97,18 +128,18 @@ func (j *judge) insert(ctx context.Context, in *batch.Insert) report.Insert {
 	fresh := report.NewInsert(&o)
 	body, err := json.Marshal(&fresh)
 	if err != nil {
-		return fresh // a number that JSON knows not; it will be said when the report is written
+		return fresh, false // a number that JSON knows not; it will be said when the report is written
 	}
 	if keyed && o.SHA256 == model && lasting(o.Err) {
 		// What was read meanwhile must still be what the key was made from.
 		if again, _, err := j.cache.KeyOf(j.program, in); err == nil && again == key {
-			j.cache.Put(ctx, key, body)
+			j.put(ctx, key, body)
 		}
 	}
 	if r, err := decoded(body, in); err == nil {
-		return r
+		return r, false
 	}
-	return fresh
+	return fresh, false
 }
 
 // decoded is a kept outcome, under the names that the insert has in this run.

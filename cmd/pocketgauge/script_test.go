@@ -68,6 +68,9 @@ func TestScripts(t *testing.T) {
 		Dir: filepath.Join("testdata", "script"),
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("POCKETGAUGE_CACHE", "off")
+			if program, err := exec.LookPath("pocketgauge"); err == nil {
+				env.Setenv("POCKETGAUGE", program) // for scripts that take PATH away
+			}
 			for name, data := range scriptModels() {
 				if err := os.WriteFile(filepath.Join(env.WorkDir, name), data, 0o644); err != nil {
 					return err
