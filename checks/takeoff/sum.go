@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -69,39 +70,30 @@ func settle(parts []*Figure, total Figure) (remainder float64) {
 	return remainder
 }
 
-// whole rounds the parts to quanta that add up to those of the total: each down, and then one quantum
-// more to those that lost most, ties in order (the method of largest remainders). Half a quantum is
-// added to each error for it. Where parts and total differ by more than rounding, the largest part
-// takes it.
-func whole(parts []*Figure, total float64) {
-	aim := quanta(total)
+// Allot turns values into whole numbers of a unit that add up to the total, rounded to it: each down, and
+// then one more to those that lost most, ties in order (the method of largest remainders). Where values
+// and total differ by more than rounding, the largest value takes it.
+func Allot(values []float64, total float64, perUnit float64) (counts []int64, sum int64) {
 	type lost struct {
 		part int
 		by   float64
 	}
-	counts := make([]int64, len(parts))
-	order := make([]lost, len(parts))
-	var sum int64
-	for i, p := range parts {
-		down := math.Floor(p.Value * quantaPerMM3)
+	sum = int64(math.Round(total * perUnit))
+	counts = make([]int64, len(values))
+	order := make([]lost, len(values))
+	more := sum
+	for i, v := range values {
+		down := math.Floor(v * perUnit)
 		counts[i] = int64(down)
-		order[i] = lost{i, p.Value*quantaPerMM3 - down}
-		sum += counts[i]
+		order[i] = lost{i, v*perUnit - down}
+		more -= counts[i]
 	}
-	slices.SortStableFunc(order, func(a, b lost) int {
-		switch {
-		case a.by > b.by:
-			return -1
-		case a.by < b.by:
-			return 1
-		}
-		return 0
-	})
-	if more := aim - sum; more >= 0 && more <= int64(len(parts)) {
+	slices.SortStableFunc(order, func(a, b lost) int { return cmp.Compare(b.by, a.by) })
+	if more >= 0 && more <= int64(len(values)) {
 		for _, l := range order[:more] {
 			counts[l.part]++
 		}
-	} else if len(parts) > 0 {
+	} else if len(values) > 0 {
 		largest := 0
 		for i := range counts {
 			if counts[i] > counts[largest] {
@@ -110,6 +102,17 @@ func whole(parts []*Figure, total float64) {
 		}
 		counts[largest] += more
 	}
+	return counts, sum
+}
+
+// whole rounds the parts to quanta that add up to those of the total, and adds to each error what that
+// moved it by.
+func whole(parts []*Figure, total float64) {
+	values := make([]float64, len(parts))
+	for i, p := range parts {
+		values[i] = p.Value
+	}
+	counts, _ := Allot(values, total, quantaPerMM3)
 	for i, p := range parts {
 		off := math.Abs(mm3(counts[i]) - p.Value)
 		p.Value = mm3(counts[i])

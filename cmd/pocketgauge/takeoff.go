@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"image"
 
 	"github.com/spf13/cobra"
 
@@ -11,35 +12,48 @@ import (
 	"pocketgauge/checks/report"
 	"pocketgauge/checks/takeoff"
 	"pocketgauge/mesh/load"
+	"pocketgauge/mesh/render"
 )
 
 func newTakeoff(set *settings, s streams) *cobra.Command {
 	var pick selection
-	var csvFile string
+	var to takeoffFiles
 	cmd := &cobra.Command{
 		Use:   "takeoff [MODEL or FOLDER ...]",
-		Short: "Measure the stock to remove from each blank, for a quote",
-		Long: `Measures blank, insert and the stock between them in cm3 and kg, each figure with its
-uncertainty. Inserts and frames are named as for check. An insert drawn in the wrong unit or
+		Short: "Measure the stock to remove from each blank and how it goes, for a quote",
+		Long: `Measures blank, insert and the stock between them in cm3 and kg, and splits the stock by how it
+goes: faced, milled from each side by each cutter of the rules, drilled, left for spark erosion. The
+parts add up to the stock exactly. Also the surface to finish and the edges to break. Each figure has
+its uncertainty. Inserts and frames are named as for check. An insert drawn in the wrong unit or
 place is measured as if that were put right; check tells.`,
 		Example: `  pocketgauge takeoff apiary
-  pocketgauge takeoff --csv stock.csv --rules frames/r180.yaml inserts/`,
+  pocketgauge takeoff --xlsx stock.xlsx --rules frames/r180.yaml inserts/
+  pocketgauge takeoff --picture cap.png apiary/inserts/feeder-cap-moving.stl`,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return takeOffInserts(cmd.Context(), set, s, pick, args, csvFile)
+			return takeOffInserts(cmd.Context(), set, s, pick, args, to)
 		},
 	}
 	pick.flags(cmd)
-	cmd.Flags().StringVar(&csvFile, "csv", "", "also write a table to this file")
+	f := cmd.Flags()
+	f.StringVar(&to.csv, "csv", "", "also write a table with a line for each insert to this file")
+	f.StringVar(&to.lines, "lines", "", "also write a table (CSV) with a line for each cut, hole, region and surface")
+	f.StringVar(&to.xlsx, "xlsx", "", "also write both tables as a workbook")
+	f.StringVar(&to.picture, "picture", "", "also draw the inserts (PNG), coloured by how the metal goes")
 	return cmd
 }
+
+// takeoffFiles are the files asked for; "" for none.
+type takeoffFiles struct{ csv, lines, xlsx, picture string }
 
 // takenOff is one insert's outcome.
 type takenOff struct {
 	figures report.TakenOff
+	picture image.Image
+	keys    []render.Key
 	err     error
 }
 
-func takeOffInserts(ctx context.Context, set *settings, s streams, pick selection, args []string, csvFile string) error {
+func takeOffInserts(ctx context.Context, set *settings, s streams, pick selection, args []string, to takeoffFiles) error {
 	work, err := pick.inserts(args, set)
 	if err != nil {
 		return err
@@ -49,10 +63,15 @@ func takeOffInserts(ctx context.Context, set *settings, s streams, pick selectio
 	var all []report.TakenOff
 	var values []any
 	status := statusPass
+	var drawn []takenOff
 	err = batch.Run(ctx, len(work.inserts), set.workers(), func(_ context.Context, i int) takenOff {
-		return takeOffOne(work.inserts[i])
+		return takeOffOne(work.inserts[i], to.picture != "", len(work.inserts) == 1)
 	}, func(i int, r takenOff) error {
 		bar.done(i)
+		if to.picture != "" {
+			r.figures.File, r.figures.Name = work.inserts[i].File, work.inserts[i].Name
+			drawn = append(drawn, r)
+		}
 		var value any = r.figures
 		if r.err != nil {
 			status = statusPartial
@@ -82,8 +101,18 @@ func takeOffInserts(ctx context.Context, set *settings, s streams, pick selectio
 	case "text":
 		err = report.WriteTakeoffTotalText(s.out, all)
 	}
-	if err == nil && csvFile != "" {
-		err = writeWhole(csvFile, func(w writer) error { return report.WriteTakeoffCSV(w, all) })
+	for _, f := range []struct {
+		name  string
+		write func(w writer) error
+	}{
+		{to.csv, func(w writer) error { return report.WriteTakeoffCSV(w, all) }},
+		{to.lines, func(w writer) error { return report.WriteTakeoffLinesCSV(w, all) }},
+		{to.xlsx, func(w writer) error { return report.WriteTakeoffXLSX(w, all) }},
+		{to.picture, func(w writer) error { return drawTakeoffs(w, drawn) }},
+	} {
+		if err == nil && f.name != "" {
+			err = writeWhole(f.name, f.write)
+		}
 	}
 	if err != nil {
 		return err
@@ -94,10 +123,15 @@ func takeOffInserts(ctx context.Context, set *settings, s streams, pick selectio
 	return nil
 }
 
-func takeOffOne(in batch.Insert) takenOff {
-	var t *takeoff.Takeoff
+// Pictures of one insert and of one among several.
+const (
+	largePicturePX = 1024
+	smallPicturePX = 512
+)
+
+func takeOffOne(in batch.Insert, picture, alone bool) (r takenOff) {
 	digest := ""
-	err := batch.Guard(in.File, func() error {
+	r.err = batch.Guard(in.File, func() error {
 		subject, sum, err := batch.Read(in)
 		digest = sum
 		if err != nil {
@@ -106,18 +140,64 @@ func takeOffOne(in batch.Insert) takenOff {
 		if !subject.IsSolid() {
 			return &load.Error{File: in.File, Code: "solid", Says: "the model is not a closed solid, so it has no volume; check tells where it is open"}
 		}
-		if t, err = takeoff.Of(checks.Righted(subject)); err != nil {
+		subject = checks.Righted(subject)
+		t, err := takeoff.Of(subject)
+		if err != nil {
 			return &load.Error{File: in.File, Code: "stock", Says: err.Error()}
 		}
-		return nil
-	})
-	if err != nil {
-		var known *load.Error
-		if !errors.As(err, &known) {
-			err = &load.Error{File: in.File, Code: "rules", Says: err.Error()}
+		t.SHA256 = digest
+		r.figures = report.NewTakenOff(t)
+		if !picture {
+			return nil
 		}
-		return takenOff{err: err}
+		size := smallPicturePX
+		if alone {
+			size = largePicturePX
+		}
+		var scene render.Scene
+		scene, r.keys = t.Scene(subject)
+		r.picture, err = render.Thumbnail(scene, render.Options{WidthPX: size, HeightPX: size * 3 / 4})
+		return err
+	})
+	var known *load.Error
+	if r.err != nil && !errors.As(r.err, &known) {
+		r.err = &load.Error{File: in.File, Code: "rules", Says: r.err.Error()}
 	}
-	t.SHA256 = digest
-	return takenOff{figures: report.NewTakenOff(t)}
+	return r
+}
+
+// drawTakeoffs is the picture of one insert with its legend, or of several on a sheet.
+func drawTakeoffs(w writer, list []takenOff) error {
+	if len(list) == 1 && list[0].err == nil {
+		p, err := render.Legend(list[0].picture, list[0].figures.Name, list[0].keys)
+		if err != nil {
+			return err
+		}
+		return render.EncodePNG(w, p)
+	}
+	var cells []render.Captioned
+	var keys []render.Key
+	for _, r := range list {
+		c := render.Captioned{Picture: r.picture, Title: r.figures.Name}
+		if r.err != nil {
+			c.Stamp, c.Word, c.Detail = render.UnreadStamp, "not measured", "see the report"
+		} else {
+			c.Detail = report.TakeoffInBrief(&r.figures)
+			keys = r.keys
+		}
+		cells = append(cells, c)
+	}
+	sheet, err := render.ContactSheet(cells, render.SheetOptions{})
+	if err != nil {
+		return err
+	}
+	// On a sheet the colours stand for the same, but the figures are each insert's own.
+	for i := range keys {
+		keys[i].Value = ""
+	}
+	p, err := render.Legend(sheet, "", keys)
+	if err != nil {
+		return err
+	}
+	return render.EncodePNG(w, p)
 }

@@ -1,0 +1,161 @@
+package takeoff
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"strconv"
+
+	"github.com/golang/geo/r3"
+
+	"pocketgauge/checks"
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/render"
+)
+
+// way is how the metal over a piece of surface went.
+type way uint8
+
+const (
+	stands way = iota // nothing went there
+	byFacing
+	byRoughing
+	byRest
+	byDrill
+	byBurning
+	ways
+)
+
+// tones are Okabe and Ito's where they say something; what is faced or stands keeps the look of steel.
+var tones = [ways]color.RGBA{
+	stands:     {0xDD, 0xDE, 0xDC, 0xFF},
+	byFacing:   {0xAC, 0xB6, 0xBF, 0xFF},
+	byRoughing: render.Blue,
+	byRest:     render.SkyBlue,
+	byDrill:    render.Orange,
+	byBurning:  render.Vermilion,
+}
+
+var wayNames = [ways]string{stands: "as the blank is", byFacing: "faced and ground", byRoughing: "roughed", byRest: "rest-milled", byDrill: "drilled", byBurning: "spark erosion"}
+
+// mostMarks is how many regions to burn are numbered in a picture.
+const mostMarks = 12
+
+// pieceShare is how long a piece of surface of one tone may be, of the insert's diagonal.
+const pieceShare = 1.0 / 150
+
+// Scene is the insert with its surface in the colours of how the metal over it went, the regions to burn
+// numbered from the largest, and what the colours stand for. A picture shows and measures nothing: each
+// piece of surface is asked for one point, a pitch over its middle.
+func (t *Takeoff) Scene(s *checks.Subject) (render.Scene, []render.Key) {
+	m := s.Part.Mesh
+	of := s.Surfaces().Of
+	limit := m.Bounds().Diagonal() * pieceShare
+	out := &mesh.Mesh{}
+	var colours []color.RGBA
+	top := m.Bounds().Max.Z
+	over := t.PitchMM * 1.01
+	type corners struct{ a, b, c r3.Vector }
+	var stack []corners
+	for i := range m.Triangles {
+		a, b, c := m.Corners(i)
+		n := m.AreaVector(i).Normalize()
+		stack = append(stack[:0], corners{a, b, c})
+		for len(stack) > 0 {
+			x := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			ab, bc, ca := x.a.Sub(x.b).Norm(), x.b.Sub(x.c).Norm(), x.c.Sub(x.a).Norm()
+			// Halved across the longest side, until it is short.
+			switch l := max(ab, bc, ca); {
+			case l <= limit || len(out.Triangles) > 1<<19:
+				v := int32(len(out.Vertices))
+				out.Vertices = append(out.Vertices, x.a, x.b, x.c)
+				out.Triangles = append(out.Triangles, [3]int32{v, v + 1, v + 2})
+				middle := x.a.Add(x.b).Add(x.c).Mul(1.0 / 3)
+				colours = append(colours, tones[t.wayOver(middle, n, over, of[i], top)])
+			case l == ab:
+				h := x.a.Add(x.b).Mul(0.5)
+				stack = append(stack, corners{x.a, h, x.c}, corners{h, x.b, x.c})
+			case l == bc:
+				h := x.b.Add(x.c).Mul(0.5)
+				stack = append(stack, corners{x.a, x.b, h}, corners{x.a, h, x.c})
+			default:
+				h := x.c.Add(x.a).Mul(0.5)
+				stack = append(stack, corners{x.a, x.b, h}, corners{h, x.b, x.c})
+			}
+		}
+	}
+	scene := render.Scene{Mesh: out, Tones: colours}
+	for i, b := range t.Burns {
+		if i == mostMarks {
+			break
+		}
+		scene.Marks = append(scene.Marks, render.Mark{At: b.At, Label: strconv.Itoa(i + 1), Severity: render.Note})
+	}
+	return scene, t.keys()
+}
+
+// wayOver is how the metal over a point of the surface went.
+func (t *Takeoff) wayOver(p, normal r3.Vector, over float64, surface checks.Surface, top float64) way {
+	if surface == checks.Bored {
+		return byDrill
+	}
+	for _, by := range [...]float64{1, 0.5, 1.5, 0.25} {
+		f := t.plan.sequence.At(p.Add(normal.Mul(over * by)))
+		switch {
+		case !f.Stock:
+			continue
+		case f.Left:
+			return byBurning
+		case f.Drill >= 0 && f.Drill < t.plan.slabs:
+			return byFacing
+		case f.Drill >= 0:
+			return byDrill
+		}
+		first := -1
+		for k, by := range t.plan.loaded[f.SetUp] {
+			if by == k {
+				first = k
+				break
+			}
+		}
+		if t.plan.loaded[f.SetUp][f.Cutter] == first {
+			return byRoughing
+		}
+		return byRest
+	}
+	if surface == checks.Side || surface == checks.Seat || math.Abs(p.Z-top) < over {
+		if t.FacedMM3.Value > 0 {
+			return byFacing
+		}
+	}
+	return stands
+}
+
+// keys tell what the colours stand for and how much of each there is.
+func (t *Takeoff) keys() []render.Key {
+	var by [ways]float64
+	by[byFacing] = t.FacedMM3.Value
+	for _, u := range t.SetUps {
+		for _, c := range u.Cuts {
+			w := byRoughing
+			if c.Rest {
+				w = byRest
+			}
+			by[w] += c.RemovedMM3.Value
+		}
+	}
+	for _, h := range t.Drilled {
+		by[byDrill] += h.RemovedMM3.Value
+	}
+	by[byBurning] = t.BurnMM3.Value
+	var keys []render.Key
+	for w := byFacing; w < ways; w++ {
+		label := wayNames[w]
+		if w == byBurning && len(t.Burns) > 0 {
+			label = fmt.Sprintf("%s, %d regions", label, len(t.Burns))
+		}
+		keys = append(keys, render.Key{Tone: tones[w], Label: label, Value: fmt.Sprintf("%.2f cm3", by[w]/1000)})
+	}
+	return keys
+}
