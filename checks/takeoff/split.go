@@ -164,8 +164,9 @@ func (t *Takeoff) split(s *checks.Subject) error {
 // work, against a change of tools (common practice, no source).
 const leastCutMM3 = 10
 
-// loaded is, for each cutter of a set-up, the one that does its work: itself, a thinner one where it
-// would do too little, which reaches all that it does, or -1 where nobody removes anything.
+// loaded is, for each cutter of a set-up, the one that does its work: itself; the next where it would do
+// too little, for a thinner one reaches all that it does; the one before where there is no next, for no
+// cutter is loaded for a crumb; or -1 where nobody removes anything.
 func loaded(cuts []reach.Quantity) []int {
 	by := make([]int, len(cuts))
 	last := -1
@@ -174,17 +175,22 @@ func loaded(cuts []reach.Quantity) []int {
 			last = k
 		}
 	}
-	from := 0
+	from, before := 0, -1
 	sum := 0.0
 	for k, c := range cuts {
 		by[k] = -1
 		sum += c.MM3
-		if k <= last && (sum >= leastCutMM3 || k == last) {
-			for ; from <= k; from++ {
-				by[from] = k
-			}
-			sum = 0
+		if k > last || sum < leastCutMM3 && k < last {
+			continue
 		}
+		one := k
+		if sum < leastCutMM3 && before >= 0 {
+			one = before
+		}
+		for ; from <= k; from++ {
+			by[from] = one
+		}
+		before, sum = k, 0
 	}
 	return by
 }
