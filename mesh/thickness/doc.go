@@ -39,4 +39,9 @@
 //	W6  The mesh is taken as it is. What it stands off the true part (mesh.Part.ChordMM, at both
 //	    ends of a wall) is for the caller to add; ErrorMM holds the rounding of the coordinates.
 //	W7  Results do not depend on the number of cores.
+//
+// Limits. Where two walls are equally thick to within a tenth, whether they come out as one region
+// or as two hangs on where samples fall between them, and so on how the model is turned; values do
+// not. Samples are 2.2 to a square of the pitch, where one would do on a square grid: each
+// is set where the one before it stops speaking for the surface.
 package thickness
