@@ -36,6 +36,10 @@ const (
 	// JoinMM: two vertices nearer than this at the ends of an edge of no length are one vertex.
 	JoinMM = 1e-6
 
+	// SewMM bounds how far two edges of a file may lie apart to be one, whatever uncertainty the file
+	// states: that of a default chord, under which nothing of a face is resolved.
+	SewMM = ChordMM
+
 	// StraightShare is how far, as a share of its length, the image of an edge may leave its chord
 	// in the parameter plane before the sliver between them is integrated. The sliver is at
 	// most two thirds of that share of the square of the length.

@@ -30,6 +30,7 @@ type body struct {
 	box    geom.Box
 	notes  []mesh.Note
 	budget *budget
+	sewnMM float64 // the most that sewn edges are known to lie apart
 }
 
 // edge is a brep.Edge and its division.
@@ -46,6 +47,7 @@ type edge struct {
 	// find is the work of finding the nearest point on the curve, part that of one part of the
 	// division: its evaluation, and its image on each surface.
 	find, part int64
+	sewn       bool    // to another, which is given up
 	deviation  float64 // where the division had to be coarser than asked for
 }
 
@@ -149,6 +151,7 @@ func newBody(from *brep.Body, opt Options, budget *budget) *body {
 		b.chord = max(min(b.chord, tol.ChordPerDiagonal*d), tol.FinestChordPerDiagonal*d)
 	}
 	b.mergeShort()
+	b.sew()
 	return b
 }
 
@@ -512,10 +515,16 @@ func (b *body) part() mesh.Part {
 func (b *body) closedShells() []bool {
 	closed := make([]bool, len(b.from.Shells))
 	balance := make([]int32, len(b.edges))
+	last := 0
 	for s := range b.from.Shells {
 		closed[s] = true
+		// Faces are in the order of shells.
+		first := last
+		for last < len(b.faces) && b.faces[last].shell == s {
+			last++
+		}
 		count := func(check bool) {
-			for _, f := range b.from.Shells[s].Faces {
+			for _, f := range b.faces[first:last] {
 				for l := range f.Loops {
 					for u := range f.Loops[l].Uses {
 						use := &f.Loops[l].Uses[u]

@@ -121,6 +121,7 @@ func (b *body) bounds(mesh geom.Box) (geom.Box, float64) {
 		whole = b.edgeExtent(&b.edges[i], &box) && whole
 	}
 	off := tol.RoundoffDouble * roundings * box.MaxAbs()
+	off = max(off, b.sewnMM)
 	if !whole {
 		off = max(off, b.chord)
 	}

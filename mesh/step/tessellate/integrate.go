@@ -301,6 +301,14 @@ func (b *body) measures(shells []integrals, m *mesh.Mesh) *mesh.Measures {
 	if !s.finite() {
 		return nil
 	}
+	// Between edges that were sewn the faces leave a gap.
+	length := 0.0
+	for i := range b.edges {
+		if b.edges[i].sewn {
+			length += b.lengthOf(&b.edges[i])
+		}
+	}
+	s.gap(b.sewnMM*length, b.box.Diagonal()/2)
 	q := &mesh.Measures{VolumeMM3: s.volume, AreaMM2: s.area}
 	box := m.Bounds()
 	// Rounding: each sum has about as many terms as triangles, each off by some units.

@@ -32,7 +32,9 @@
 //
 //   - a band whose two loops can nowhere be joined by a straight line of the parameter plane, and
 //     a loop that winds round a torus both ways at once, are closed flat
-//   - two edges at one place that are not one instance of the file stay two: such a shell is open
+//   - two edges at one place that are not one instance of the file are sewn only in pairs, within the
+//     file's uncertainty, and only where that closes their shell (sew.go): two short edges along a
+//     long one, and faces in shells of their own, stay open
 //   - where edges lie off their surfaces the mesh follows the edges near them; the gap counts among
 //     the errors of the measures
 //   - triangles of a clipped curved boundary are halved and not Delaunay: ChordMM may then be above

@@ -1,6 +1,7 @@
 package solids
 
 import (
+	"math"
 	"strings"
 )
 
@@ -157,6 +158,42 @@ func loose(f *file) (ids, Solid) {
 	faces := f.polyhedron(corners, boxLoops)
 	f.fixed = nil
 	return ids{f.solid(faces...)}, boxed(lo, hi)
+}
+
+// unsewnMM is how far the corners of an unsewn box lie off its own, to and fro.
+const unsewnMM = 2e-6
+
+// unsewnBox is a box each of whose faces has edges and vertices of its own.
+func unsewnBox(f *file) (ids, Solid) {
+	f.uncertainty = 1e-5
+	lo, hi := at(1, -4, 2), at(11, 3, 7)
+	var faces ids
+	for n, l := range boxLoops {
+		corners := boxCorners(lo, hi)
+		for k := range corners {
+			d := unsewnMM * float64(1-2*((k+n)&1))
+			corners[k] = corners[k].Add(at(d, -d, d))
+		}
+		faces = append(faces, f.polyhedron(corners, [][]int{l})...)
+	}
+	return ids{f.solid(faces...)}, boxed(lo, hi)
+}
+
+// unsewnCylinder is a cylinder whose caps do not share its circles; V = pi r^2 h.
+func unsewnCylinder(r, h float64) func(f *file) (ids, Solid) {
+	return func(f *file) (ids, Solid) {
+		top := at(0, 0, h)
+		a, b := f.vertex(at(r, 0, 0)), f.vertex(at(r, 0, h))
+		low, high := f.ringAt(a, origin, r), f.ringAt(b, top, r)
+		seam := f.straight(a, b, at(r, 0, 0), at(r, 0, h))
+		side := f.face(f.cylinder(origin, zAxis, xAxis, r), true, f.bound(outer, use{low, true}, use{seam, true}, use{high, false}, use{seam, false}))
+		floor := f.flat(origin, zAxis.Mul(-1), xAxis, f.bound(outer, use{f.ring(origin, r), false}))
+		lid := f.flat(top, zAxis, xAxis, f.bound(outer, use{f.ring(top, r), true}))
+		return ids{f.solid(side, floor, lid)}, Solid{
+			VolumeMM3: math.Pi * r * r * h, AreaMM2: 2*math.Pi*r*h + 2*math.Pi*r*r,
+			Min: at(-r, -r, 0), Max: at(r, r, h),
+		}
+	}
 }
 
 // curveBounded is a prism whose top is a curve bounded surface over its plane.

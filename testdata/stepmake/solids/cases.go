@@ -125,6 +125,10 @@ func Cases() []Case {
 	brep("box_loose_vertices", "vertices off their lines by less than the uncertainty", nil, loose)
 	all[len(all)-1].LooseMM = looseMM
 
+	brep("box_unsewn", "faces with edges and vertices of their own, which agree to the uncertainty", nil, unsewnBox)
+	all[len(all)-1].LooseMM = unsewnMM
+	brep("cylinder_unsewn", "caps with circles of their own", nil, unsewnCylinder(6, 9))
+
 	brep("voids_box", "a cavity", nil, hollow("box"))
 	brep("voids_inward_box", "a cavity whose shell faces inward already", nil, hollow("inward box"))
 	brep("voids_sphere", "a cavity of one face without bounds", nil, hollow("sphere"))

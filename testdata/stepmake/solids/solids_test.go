@@ -3,6 +3,7 @@ package solids
 import (
 	"bytes"
 	"math"
+	"strings"
 	"testing"
 
 	"pocketgauge/mesh/step/part21"
@@ -99,7 +100,7 @@ func unpaired(t *testing.T, text []byte) int {
 
 func TestEdgesPair(t *testing.T) {
 	for _, c := range Cases() {
-		if n := unpaired(t, c.Text); n > 0 && c.Name != "face_set_open" {
+		if n := unpaired(t, c.Text); n > 0 && c.Name != "face_set_open" && !strings.HasSuffix(c.Name, "_unsewn") {
 			t.Errorf("%s has %d edges without their like", c.Name, n)
 		}
 		if c.Name != "box" {
