@@ -65,6 +65,13 @@ func TestGeneratedSolids(t *testing.T) {
 		}
 		for _, b := range m.Bodies {
 			complaints, worst := soundness(b)
+			if strings.HasSuffix(c.Name, "_unsewn") {
+				// Its edges are pairs of instances; package tessellate sews them.
+				if len(complaints) == 0 {
+					t.Errorf("%s: no edge without its like", c.Name)
+				}
+				complaints = nil
+			}
 			for _, s := range complaints {
 				t.Errorf("%s (%s): body #%d: %s", c.Name, c.Note, b.ID, s)
 			}
