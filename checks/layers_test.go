@@ -58,6 +58,7 @@ var layers = map[string]int{
 	"mesh/step":                6,
 	"mesh/load":                7,
 	"checks/place":             8,
+	"checks/plate":             8,
 	"checks":                   9,
 	"checks/takeoff":           10,
 	"checks/batch":             11,
