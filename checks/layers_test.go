@@ -31,6 +31,7 @@ var layers = map[string]int{
 	"rules/glob":               0,
 	"rules/nearest":            0,
 	"testdata":                 0,
+	"testdata/batchtrial":      0,
 	"testdata/stepmake/solids": 0,
 	"mesh/tol":                 1,
 	"mesh/triangulate":         1,
