@@ -220,6 +220,9 @@ func (t *Tree) First(r Ray) (Hit, bool) {
 	return t.first(&r, &st)
 }
 
+// Testing the triangles of a leaf four at a time (leafMask) made a million rays a fifth to a quarter
+// cheaper. Tried without gain: the whole walk from node to node in one assembly routine, which
+// spares a call a node (2.2 M rays a second of processor time either way).
 func (t *Tree) first(r *Ray, st *stack) (Hit, bool) {
 	var b boxRay
 	var s shear
