@@ -67,6 +67,7 @@ var layers = map[string]int{
 	"checks/cache":             12,
 	"checks/report":            12,
 	"checks/waive":             13,
+	"checks/page":              13,
 	"cmd/pocketgauge":          14,
 }
 

@@ -1,0 +1,4 @@
+package page
+
+// BarOf is barOf, for its test.
+var BarOf = barOf
