@@ -135,10 +135,11 @@ func TestPageInABrowser(t *testing.T) {
 	if n := len(distinct(picture())); n < 20 {
 		t.Errorf("the insert is drawn in %d tones", n)
 	}
-	first := picture()
 	key := func(k string) {
 		do(`document.querySelector('#insert-1 canvas').dispatchEvent(new KeyboardEvent('keydown', {key: '` + k + `', bubbles: true}))`)
 	}
+	key("Home")
+	first := picture()
 	key("ArrowLeft")
 	turned := picture()
 	if turned == first {

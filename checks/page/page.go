@@ -44,8 +44,15 @@ type view struct {
 	Sections []Section
 	Counts   []count
 	Checks   []string
+	Waivers  []waiverNote
 	CSS      template.CSS
 	JS       template.JS
+}
+
+// waiverNote is a waiver that is a finding itself.
+type waiverNote struct {
+	*report.Finding
+	At string
 }
 
 type count struct {
@@ -81,6 +88,12 @@ func Write(w io.Writer, run *report.Judged, sections []Section) error {
 		}
 	}
 	slices.Sort(v.Checks)
+	for i := range run.Waivers {
+		w := &run.Waivers[i]
+		if f := w.Finding(); f != nil {
+			v.Waivers = append(v.Waivers, waiverNote{f, fmt.Sprintf("%s:%d", w.File, w.Line)})
+		}
+	}
 	for verdict := range n {
 		v.Counts = append(v.Counts, count{verdict, n[verdict]})
 	}

@@ -88,7 +88,23 @@ func Of(in batch.Insert, judged report.Insert, opt Options) Section {
 	if opt.MostCloseUps == 0 {
 		opt.MostCloseUps = 8
 	}
-	s := Section{Insert: judged}
+	s := Said(judged, "")
+	err := batch.Guard(in.File, func() error {
+		subject, _, err := batch.Read(in)
+		if err != nil {
+			return err
+		}
+		return s.draw(checks.Righted(subject), opt)
+	})
+	if err != nil {
+		s.Unshown = "No picture: " + report.NewUnreadable(in.File, err).Error.Message
+	}
+	return s
+}
+
+// Said is a section of words and figures alone; why says why there is no picture.
+func Said(judged report.Insert, why string) Section {
+	s := Section{Insert: judged, Unshown: why}
 	for _, f := range judged.Findings {
 		if f.Verdict == report.VerdictPass {
 			s.Passed = append(s.Passed, f)
@@ -109,16 +125,6 @@ func Of(in batch.Insert, judged report.Insert, opt Options) Section {
 			n++
 			s.Findings[i].Number = n
 		}
-	}
-	err := batch.Guard(in.File, func() error {
-		subject, _, err := batch.Read(in)
-		if err != nil {
-			return err
-		}
-		return s.draw(checks.Righted(subject), opt)
-	})
-	if err != nil {
-		s.Unshown = "No picture: " + report.NewUnreadable(in.File, err).Error.Message
 	}
 	return s
 }

@@ -37,7 +37,7 @@ func (r *Judged) Items() []Item {
 	}
 	for i := range r.Waivers {
 		w := &r.Waivers[i]
-		if f := w.finding(); f != nil {
+		if f := w.Finding(); f != nil {
 			list = append(list, Item{Finding: f, File: w.File, Line: w.Line, Fingerprint: fingerprint(w.File, f.Check, w.Check+" "+w.Models+" "+w.State, 1)})
 		}
 	}

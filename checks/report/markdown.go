@@ -55,7 +55,7 @@ func WriteMarkdown(w io.Writer, r *Judged, gate Gate) error {
 	b.WriteString(details.String())
 	for i := range r.Waivers {
 		v := &r.Waivers[i]
-		if f := v.finding(); f != nil {
+		if f := v.Finding(); f != nil {
 			fmt.Fprintf(&b, "\n- **%s** %s at %s: %s %s\n", f.Verdict, codeSpan(f.Check, false), codeSpan(fmt.Sprintf("%s:%d", v.File, v.Line), false), markdown(f.Says), markdown(f.Mend))
 		}
 	}

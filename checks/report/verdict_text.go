@@ -181,7 +181,7 @@ func WriteSummaryText(w io.Writer, r Judged, style Style) error {
 	fmt.Fprintf(&b, "%s: %s\n", count(len(r.Inserts), "insert"), strings.Join(parts, ", "))
 	for i := range r.Waivers {
 		v := &r.Waivers[i]
-		if f := v.finding(); f != nil {
+		if f := v.Finding(); f != nil {
 			fmt.Fprintf(&b, "%s: %s:%d: %s %s %s\n", style.paint(f.Verdict, f.Verdict), printable(v.File), v.Line, f.Check, printable(f.Says), f.Mend)
 		}
 	}

@@ -59,8 +59,8 @@ const (
 	WaiverNotKnown  = "not known"
 )
 
-// finding is the waiver as a finding; nil where there is nothing to say.
-func (w *Waiver) finding() *Finding {
+// Finding is the waiver as a finding; nil where there is nothing to say.
+func (w *Waiver) Finding() *Finding {
 	f := &Finding{Check: checks.WaiverState.ID, Of: w.Check, Verdict: VerdictWarn, Unit: string(checks.WaiverState.Unit)}
 	switch w.State {
 	case WaiverExpired:
@@ -84,7 +84,7 @@ func (w *Waiver) finding() *Finding {
 
 // Verdict is that of the waiver itself: a warning where it is expired or idle.
 func (w *Waiver) Verdict() string {
-	if f := w.finding(); f != nil {
+	if f := w.Finding(); f != nil {
 		return f.Verdict
 	}
 	return VerdictPass

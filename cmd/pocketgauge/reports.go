@@ -36,7 +36,7 @@ func reportForms() []reportForm {
 	for _, f := range report.Forms {
 		list = append(list, reportForm{f.Name, f.Doc, func(_ context.Context, w io.Writer, run *finished) error { return f.Write(w, &run.Judged, run.gate) }})
 	}
-	return list
+	return append(list, htmlForm)
 }
 
 // wantedReport is one --report FORMAT=FILE.
