@@ -64,6 +64,7 @@ var layers = map[string]int{
 	"checks":                   9,
 	"checks/takeoff":           10,
 	"checks/batch":             11,
+	"checks/quote":             11,
 	"checks/cache":             12,
 	"checks/report":            12,
 	"checks/waive":             13,
