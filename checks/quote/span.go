@@ -40,7 +40,8 @@ func number(v float64) decimal.Decimal { return decimal.NewFromFloat(v) }
 type Combination struct {
 	Span
 	// Expected is the sum of the lines' means (low + 4 likely + high)/6; ApartLow and ApartHigh are
-	// three deviations below and above it, the deviations (high - low)/6 added in squares.
+	// three deviations below and above it, the deviations (high - low)/6 added in squares, and no
+	// further than Low and High.
 	Expected, ApartLow, ApartHigh float64
 }
 
@@ -54,6 +55,8 @@ func combine(spans []Span) Combination {
 		variance += (high - low) * (high - low) / 36
 	}
 	reach := 3 * math.Sqrt(variance)
-	c.ApartLow, c.ApartHigh = c.Expected-reach, c.Expected+reach
+	// One skewed line's three deviations may reach past its own ends, which nothing does.
+	c.ApartLow = max(c.Expected-reach, c.Low.InexactFloat64())
+	c.ApartHigh = min(c.Expected+reach, c.High.InexactFloat64())
 	return c
 }

@@ -10,20 +10,20 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// cell is one cell of a table: text, or a number as it is to be shown.
-type cell struct {
+// tableCell is one cell of a table: text, or a number as it is to be shown.
+type tableCell struct {
 	text   string
 	number bool
 }
 
-func words(s string) cell  { return cell{text: s} }
-func figure(s string) cell { return cell{text: s, number: s != ""} }
+func words(s string) tableCell  { return tableCell{text: s} }
+func figure(s string) tableCell { return tableCell{text: s, number: s != ""} }
 
 // sheet is a table with its name.
 type sheet struct {
 	name   string
 	head   []string
-	rows   [][]cell
+	rows   [][]tableCell
 	widths []float64
 }
 
@@ -36,7 +36,7 @@ func quotedLinesSheet(jobs []QuotedJob) sheet {
 			if l.Hours != nil {
 				rate, h = *l.Rate, *l.Hours
 			}
-			s.rows = append(s.rows, []cell{words(j.Name), words(l.Half), words(l.Operation), words(l.Step), words(l.Machine), figure(rate), figure(h.Low), figure(h.Likely), figure(h.High),
+			s.rows = append(s.rows, []tableCell{words(j.Name), words(l.Half), words(l.Operation), words(l.Step), words(l.Machine), figure(rate), figure(h.Low), figure(h.Likely), figure(h.High),
 				figure(l.Money.Low), figure(l.Money.Likely), figure(l.Money.High), words(l.Origin), words(strings.Join(l.Keys, " "))})
 		}
 	}
@@ -47,7 +47,7 @@ func quotedJobsSheet(jobs []QuotedJob, total QuotedTotals) sheet {
 	s := sheet{name: "Jobs", head: []string{"job", "halves", "files", "steel", "hours_low", "hours_likely", "hours_high", "cost_low", "cost_likely", "cost_high",
 		"price_low", "price_likely", "price_high", "weeks_low", "weeks_likely", "weeks_high", "critical"}, widths: []float64{26, 8, 60, 10, 10, 10, 10, 12, 12, 12, 12, 12, 12, 10, 10, 10, 20}}
 	row := func(name string, halves int, files, steel string, t QuotedTotals) {
-		r := []cell{words(name), figure(strconv.Itoa(halves)), words(files), words(steel)}
+		r := []tableCell{words(name), figure(strconv.Itoa(halves)), words(files), words(steel)}
 		for _, v := range []Spanned{t.Hours.Spanned, t.Cost.Spanned, t.Price.Spanned} {
 			r = append(r, figure(v.Low), figure(v.Likely), figure(v.High))
 		}
@@ -72,7 +72,7 @@ func quotedJobsSheet(jobs []QuotedJob, total QuotedTotals) sheet {
 func machinesSheet(total QuotedTotals) sheet {
 	s := sheet{name: "Machines", head: []string{"machine", "hours", "hours_a_week", "weeks"}, widths: []float64{24, 10, 14, 10}}
 	for _, l := range total.Delivery.Loads {
-		s.rows = append(s.rows, []cell{words(l.Machine), figure(Decimal(l.Hours, 2)), figure(Decimal(l.WeeklyHours, 2)), figure(Decimal(l.Weeks, 2))})
+		s.rows = append(s.rows, []tableCell{words(l.Machine), figure(Decimal(l.Hours, 2)), figure(Decimal(l.WeeklyHours, 2)), figure(Decimal(l.Weeks, 2))})
 	}
 	return s
 }
@@ -84,9 +84,9 @@ func customerSheet(c CustomerQuote) sheet {
 		if len(j.Inserts) > 0 {
 			frame, steel = j.Inserts[0].Frame, j.Inserts[0].Steel
 		}
-		s.rows = append(s.rows, []cell{words(j.Name), figure(strconv.Itoa(len(j.Inserts))), words(frame), words(steel), words(strings.Join(j.Included, ", ")), figure(j.Price), words(c.Currency), figure(strconv.Itoa(j.Weeks)), figure(strconv.Itoa(j.MostWeeks))})
+		s.rows = append(s.rows, []tableCell{words(j.Name), figure(strconv.Itoa(len(j.Inserts))), words(frame), words(steel), words(strings.Join(j.Included, ", ")), figure(j.Price), words(c.Currency), figure(strconv.Itoa(j.Weeks)), figure(strconv.Itoa(j.MostWeeks))})
 	}
-	s.rows = append(s.rows, []cell{words("all"), words(""), words(""), words(""), words(""), figure(c.Total.Price), words(c.Currency), figure(strconv.Itoa(c.Total.Weeks)), figure(strconv.Itoa(c.Total.MostWeeks))})
+	s.rows = append(s.rows, []tableCell{words("all"), words(""), words(""), words(""), words(""), figure(c.Total.Price), words(c.Currency), figure(strconv.Itoa(c.Total.Weeks)), figure(strconv.Itoa(c.Total.MostWeeks))})
 	return s
 }
 

@@ -22,7 +22,7 @@ import (
 // quoting are the flags of quote.
 type quoting struct {
 	pick                       selection
-	rates, csv, xlsx, chart    string
+	rates, csv, xlsx           string
 	customer, single, againstD bool
 }
 
