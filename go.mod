@@ -26,8 +26,6 @@ require (
 	gonum.org/v1/gonum v0.17.0
 )
 
-require github.com/shopspring/decimal v1.6.0 // indirect
-
 require (
 	cel.dev/expr v0.25.3 // indirect
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect

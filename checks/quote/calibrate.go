@@ -118,7 +118,7 @@ func (s *Shop) fit(operation string, records []Record) (Fitted, error) {
 	f.BeforeError = rootMeanSquare(f.Actual, f.Before)
 	f.Contradictions = contradictions(f.Jobs, x, f.Actual)
 	if n, need := len(known), max(fewestJobs, len(f.Keys)+2); n < need {
-		f.Kept = fmt.Sprintf("too few: %d with known hours for %d, and %d at least are asked for", n, len(f.Keys), need)
+		f.Kept = fmt.Sprintf("too few jobs: %d with known hours for %d of the rates, %d are asked for", n, len(f.Keys), need)
 		return f, nil
 	}
 	if err := f.leaveOut(x); err != nil {

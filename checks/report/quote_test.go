@@ -4,7 +4,10 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"encoding/xml"
 	"flag"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -239,5 +242,41 @@ func TestWorkbook(t *testing.T) {
 	// In a workbook a text is a text: it is never run.
 	if kind, err := f.GetCellType("Lines", "A"+"30"); err != nil || kind == excelize.CellTypeFormula {
 		t.Errorf("a name became a formula (%v, %v)", kind, err)
+	}
+}
+
+// Round numbers, nought among them, the last no less than the most and the one before it less.
+func TestTicks(t *testing.T) {
+	for _, most := range []float64{0.003, 0.7, 1, 9.99, 10, 60, 33764.27, 1e9, 0, -1} {
+		all := ticks(most)
+		last := len(all) - 1
+		if all[0] != 0 || all[last] < most || last > 0 && most > 0 && all[last-1] >= most || len(all) > 7 {
+			t.Errorf("%v: %v", most, all)
+		}
+	}
+}
+
+// A chart is well-formed, whatever names are in it, and its marks stand where the axes say.
+func TestChart(t *testing.T) {
+	c := Chart{Title: `<&"`, X: "x", Y: "y", Diagonal: true, Series: []Series{{Name: "<a>", Points: [][2]float64{{50, 100}}}, {Name: "b", Line: true, Points: [][2]float64{{0, 0}, {100, 50}}}}}
+	var one, two bytes.Buffer
+	if err := c.WriteSVG(&one); err != nil {
+		t.Fatal(err)
+	}
+	if err := c.WriteSVG(&two); err != nil || !bytes.Equal(one.Bytes(), two.Bytes()) {
+		t.Errorf("two drawings of a chart differ (%v)", err)
+	}
+	d := xml.NewDecoder(bytes.NewReader(one.Bytes()))
+	for {
+		if _, err := d.Token(); err == io.EOF {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+	}
+	// Both axes run from 0 to 100: (50, 100) is half way along and at the top.
+	want := fmt.Sprintf(`<circle cx="%d" cy="%d"`, chartLeft+(chartWidth-chartLeft-chartRight)/2, chartTop)
+	if !strings.Contains(one.String(), want) {
+		t.Errorf("no %s in\n%s", want, one.String())
 	}
 }

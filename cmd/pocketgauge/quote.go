@@ -23,6 +23,7 @@ import (
 type quoting struct {
 	pick                       selection
 	rates, csv, xlsx           string
+	history, chart             string
 	customer, single, againstD bool
 }
 
@@ -51,6 +52,8 @@ Rates are those of --rates, else of rates.yaml beside the workspace file, else t
 	f.BoolVar(&q.againstD, "against-dedicated", false, "compare with the same detail as a mould of its own")
 	f.StringVar(&q.csv, "csv", "", "also write a table to this file")
 	f.StringVar(&q.xlsx, "xlsx", "", "also write a workbook to this file")
+	f.StringVar(&q.history, "history", "", "also write a table to fill actual hours into, for calibrate")
+	f.StringVar(&q.chart, "chart", "", "with --against-dedicated and one job: draw cost over batches to this SVG file")
 	return cmd
 }
 
@@ -144,6 +147,9 @@ type quoted struct {
 }
 
 func quoteInserts(ctx context.Context, set *settings, s streams, q quoting, args []string) error {
+	if q.chart != "" && !q.againstD {
+		return errors.New("--chart goes with --against-dedicated")
+	}
 	work, err := q.pick.inserts(args, set)
 	if err != nil {
 		return err
@@ -201,7 +207,7 @@ func quoteInserts(ctx context.Context, set *settings, s streams, q quoting, args
 	}
 	bar.stop()
 	sum := shop.Total(all)
-	if err := q.finish(s, set, rates, sum, told, values); err != nil {
+	if err := q.finish(s, set, shop, sum, told, values); err != nil {
 		return err
 	}
 	if status != statusPass {
@@ -227,7 +233,8 @@ func emitFailed(s streams, set *settings, q quoting, bar *progress, f report.Unr
 }
 
 // finish prints the total and writes the files.
-func (q *quoting) finish(s streams, set *settings, rates *rules.Rates, sum quote.Batch, told []report.QuotedJob, values []any) error {
+func (q *quoting) finish(s streams, set *settings, shop *quote.Shop, sum quote.Batch, told []report.QuotedJob, values []any) error {
+	rates := shop.Rates()
 	total := report.NewQuotedTotals(sum)
 	customer := report.NewCustomerQuote(toolName(), rates.Shop.Value, rates.Currency.Value, sum)
 	var err error
@@ -253,6 +260,18 @@ func (q *quoting) finish(s streams, set *settings, rates *rules.Rates, sum quote
 			}
 			return report.WriteQuotedCSV(w, told)
 		})
+	}
+	if err == nil && q.history != "" {
+		err = writeWhole(q.history, func(w writer) error {
+			var records []quote.Record
+			for _, one := range sum.Quotes {
+				records = append(records, shop.Records(one)...)
+			}
+			return shop.WriteHistory(w, records)
+		})
+	}
+	if err == nil && q.chart != "" {
+		err = q.draw(shop, sum)
 	}
 	if err == nil && q.xlsx != "" {
 		err = writeWhole(q.xlsx, func(w writer) error {
@@ -290,6 +309,19 @@ func measureStock(in batch.Insert) (*takeoff.Takeoff, error) {
 		return nil, err
 	}
 	return t, nil
+}
+
+// draw writes the chart of the one job.
+func (q *quoting) draw(shop *quote.Shop, sum quote.Batch) error {
+	if len(sum.Quotes) != 1 {
+		return fmt.Errorf("--chart %s: it shows one job, and %d were quoted", q.chart, len(sum.Quotes))
+	}
+	d, err := shop.AgainstDedicated(sum.Quotes[0])
+	if err != nil {
+		return err
+	}
+	chart := report.NewCostChart(d, shop.Rates().Currency.Value)
+	return writeWhole(q.chart, func(w writer) error { return chart.WriteSVG(w) })
 }
 
 // quoteJob measures the inserts of a job and quotes those that could be measured: where one half of a
