@@ -28,6 +28,9 @@ var Catalogue = []*Check{
 	&coolPitch,
 	&coolReach,
 	&coolTime,
+	&drawDraft,
+	&drawZeroDraft,
+	&drawUndercut,
 	&stockMetal,
 	&WaiverState,
 }

@@ -26,6 +26,7 @@ type Unit string
 // The units of readings.
 const (
 	MM      Unit = "mm"
+	MM2     Unit = "mm2"
 	MM3     Unit = "mm3"
 	Percent Unit = "%"
 	Degree  Unit = "deg"

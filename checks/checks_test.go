@@ -27,7 +27,12 @@ pocket:
   clearance: {least: 0.01, most: 0.04}
   proud: {least: 0.02, most: 0.05}
   seat_bearing: 75 %
+` + uprightWalls + `
 `
+
+// The walls of pockets made of boxes stand straight along the draw; what that is worth is tested
+// beside draw.zero-draft.
+const uprightWalls = "draw: {draft: {zero_draft_area: 10000 mm2}}"
 
 const zones = `zones:
   - name: clamp slot
@@ -495,3 +500,5 @@ func TestFindingsDoNotDependOnWhoMeasuresFirst(t *testing.T) {
 		}
 	}
 }
+
+func mapFS(text string) fstest.MapFS { return fstest.MapFS{"f.yaml": {Data: []byte(text)}} }

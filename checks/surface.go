@@ -43,8 +43,9 @@ var surfacesFact = fact[*Surfaces]{findSurfaces}
 // Seat, side and parting face are told by place: flat at z = 0, along the pocket's outline, at
 // the parting level. Bores are recognised by their form (mesh/roles). What is left falls into
 // pieces that hang together: a piece that meets the parting face is detail, unless it is no wider
-// than the edge break that the frame allows or lies in a place that the frame wants open; a piece
-// that meets only seat, sides and bores is relief. Where the insert has no parting face all of
+// than the edge break that the frame allows, lies in a place that the frame wants open, or runs out
+// at the side no deeper than the groove behind a vent; a piece that meets only seat, sides and
+// bores is relief. Where the insert has no parting face all of
 // what is left is detail: better to ask too much of it than too little.
 func (s *Subject) Surfaces() *Surfaces { return surfacesFact.of(s) }
 
@@ -74,7 +75,7 @@ func findSurfaces(s *Subject) *Surfaces {
 		}
 	}
 	if hasParting {
-		markReliefs(s, out.Of)
+		markReliefs(s, out.Of, parting.ZMM)
 	}
 	out.Bores = purposes(s, found.Bores, out)
 	return out
@@ -106,7 +107,7 @@ func (s *Subject) onSide(t int) bool {
 }
 
 // markReliefs turns pieces of Detail into Relief where they are.
-func markReliefs(s *Subject, of []Surface) {
+func markReliefs(s *Subject, of []Surface, partingZ float64) {
 	m := s.Part.Mesh
 	pieces := mesh.NewForest(len(m.Vertices))
 	for t, tri := range m.Triangles {
@@ -115,11 +116,16 @@ func markReliefs(s *Subject, of []Surface) {
 			pieces.Join(tri[0], tri[2])
 		}
 	}
-	meets := make([]bool, len(m.Vertices)) // at a piece's root: it meets the parting face
+	// At a piece's root: it meets the parting face, it runs out at the side.
+	meets, runsOut := make([]bool, len(m.Vertices)), make([]bool, len(m.Vertices))
 	for t, tri := range m.Triangles {
-		if of[t] == Parting {
+		if of[t] == Parting || of[t] == Side {
+			at := meets
+			if of[t] == Side {
+				at = runsOut
+			}
 			for _, v := range tri {
-				meets[pieces.Root(v)] = true
+				at[pieces.Root(v)] = true
 			}
 		}
 	}
@@ -152,7 +158,8 @@ func markReliefs(s *Subject, of []Surface) {
 			continue
 		}
 		root := pieces.Root(tri[0])
-		relief := !meets[root] || narrow[root]
+		vent := runsOut[root] && boxes[root].Min.Z >= partingZ-tol.VentGrooveMM-s.SurfaceMM() && boxes[root].Max.Z <= partingZ+s.SurfaceMM()+tol.LevelMM
+		relief := !meets[root] || narrow[root] || vent
 		for i := 0; i < len(open) && !relief; i++ {
 			relief = open[i].Contains(boxes[root].Min) && open[i].Contains(boxes[root].Max)
 		}

@@ -30,7 +30,7 @@ pocket:
   depth: 40
   clearance: {least: 0.01, most: 0.04}
   proud: {least: 0.02, most: 0.05}
-judge: {steel.wall: "off"}
+judge: {steel.wall: "off", draw.zero-draft: "off"} # the notch has upright walls
 ` + more)}}, "f.yaml")
 	if err != nil {
 		t.Fatal(err)

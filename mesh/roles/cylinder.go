@@ -19,6 +19,9 @@ const (
 	// flatShare is how large the least eigenvalue of the normals may be beside the middle one:
 	// sin^2 of two degrees, so that a cone of a draft of two degrees is no cylinder.
 	flatShare = 0.00122
+	// taperSine is how far the normals may lean along the axis on the mean: 0.15 degrees. On a
+	// cylinder they do not lean at all, on a short cavity with draft the corners alone would pass.
+	taperSine = 0.0026
 	// turnShare is how small the middle eigenvalue may be beside the largest: a full round has
 	// them equal.
 	turnShare = 0.3
@@ -145,6 +148,13 @@ func (s *surface) fit(members []int32) (cylinder, bool) {
 	if c.error > max(tol.ChordMM, fitShare*radius) {
 		return cylinder{}, false
 	}
+	lean := 0.0
+	for _, t := range members {
+		lean += s.area[t] * s.normal[t].Dot(axis)
+	}
+	if total := s.areaOf(members); math.Abs(lean) > taperSine*total {
+		return cylinder{}, false
+	}
 	for _, t := range members {
 		a, b, d := s.m.Corners(int(t))
 		out := a.Add(b).Add(d).Mul(1.0 / 3).Sub(c.origin)
@@ -154,6 +164,14 @@ func (s *surface) fit(members []int32) (cylinder, bool) {
 	}
 	s.measureEnds(&c)
 	return c, s.goesAround(&c)
+}
+
+func (s *surface) areaOf(members []int32) float64 {
+	sum := 0.0
+	for _, t := range members {
+		sum += s.area[t]
+	}
+	return sum
 }
 
 // upward turns an axis, whose sign means nothing, to the side of positive z, then y, then x.

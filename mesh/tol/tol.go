@@ -73,6 +73,31 @@ const (
 	// any draft, over any rounding.
 	UprightSine = 0.0087
 
+	// ZeroDraft: a face that leans by no more, either way, is drawn without draft: 0.05 degrees
+	// are a micrometre on 1 mm of height, what rounding to 32 bits does to a facet of 0.01 mm.
+	ZeroDraft = 0.05 * 3.14159265358979323846 / 180
+
+	// DraftSlack: faces are drawn with exactly the draft that is asked for, and no measurement that
+	// has an uncertainty can prove that met. 0.02 degrees are 0.35 micrometres on 1 mm of height.
+	DraftSlack = 0.02 * 3.14159265358979323846 / 180
+
+	// DraftKnown: a facet so narrow that storing its corners may have tilted it by more says
+	// nothing of the draft. Under half of the least draft of design guides.
+	DraftKnown = 0.2 * 3.14159265358979323846 / 180
+
+	// DraftNoiseMM2: a place of less area without its draft is counted and not judged; as for
+	// thin walls, smaller than the smallest cutter's end (this program's own choice).
+	DraftNoiseMM2 = 0.2
+
+	// SmoothTurn: two facets that meet at less are pieces of one round face: that of a round of
+	// twelve sides, the coarsest that is taken for round (mesh/roles).
+	SmoothTurn = 30 * 3.14159265358979323846 / 180
+
+	// VentGrooveMM: what runs out at the side of an insert and goes no deeper under the parting face
+	// is a vent and its groove, not detail. Grooves behind vents are 0.5 to 1 mm deep (common
+	// practice, no source).
+	VentGrooveMM = 1
+
 	// OpenMarginMM is how much wider than the place that a frame wants open a shop may cut and
 	// still have cut it for the frame and not for the part: the radius of a usual roughing
 	// cutter for slots (common practice, no source).

@@ -1,0 +1,240 @@
+package checks_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/golang/geo/r2"
+
+	"pocketgauge/checks"
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest"
+	"pocketgauge/mesh/tol"
+	"pocketgauge/rules"
+)
+
+// taperedPocket is the nominal block with a pocket whose mouth is a rectangle and whose floor is
+// that rectangle with each side drawn in: left, front, right, back. A side's draft is
+// atan(in/depth), negative where it is drawn out.
+func taperedPocket(mouth geom.Box, depth float64, in [4]float64) *mesh.Mesh {
+	m := &mesh.Mesh{}
+	top := nominal.Max.Z
+	ring := func(x0, y0, x1, y1, z float64) [4]int32 {
+		first := int32(len(m.Vertices))
+		m.Vertices = append(m.Vertices, at(x0, y0, z), at(x1, y0, z), at(x1, y1, z), at(x0, y1, z))
+		return [4]int32{first, first + 1, first + 2, first + 3}
+	}
+	// Quads between two rings, seen from outside where the second lies to the left of the first.
+	band := func(a, b [4]int32) {
+		for k := range 4 {
+			n := (k + 1) % 4
+			m.Triangles = append(m.Triangles, [3]int32{a[k], a[n], b[n]}, [3]int32{a[k], b[n], b[k]})
+		}
+	}
+	low := ring(nominal.Min.X, nominal.Min.Y, nominal.Max.X, nominal.Max.Y, 0)
+	high := ring(nominal.Min.X, nominal.Min.Y, nominal.Max.X, nominal.Max.Y, top)
+	lip := ring(mouth.Min.X, mouth.Min.Y, mouth.Max.X, mouth.Max.Y, top)
+	floor := ring(mouth.Min.X+in[0], mouth.Min.Y+in[1], mouth.Max.X-in[2], mouth.Max.Y-in[3], top-depth)
+	band(low, high)
+	band(high, lip)
+	band(lip, floor)
+	m.Triangles = append(m.Triangles, [3]int32{low[0], low[2], low[1]}, [3]int32{low[0], low[3], low[2]},
+		[3]int32{floor[0], floor[1], floor[2]}, [3]int32{floor[0], floor[2], floor[3]})
+	return m
+}
+
+var mouth = box(-20, -12, 0, 30, 10, 0)
+
+func inset(degrees, depth float64) float64 { return depth * math.Tan(degrees*math.Pi/180) }
+
+// judged runs one check on a mesh with the rules of base and more.
+func judged(t *testing.T, id, more string, p *mesh.Part, change func(*checks.Subject)) []checks.Finding {
+	t.Helper()
+	s, err := checks.NewSubject(frame(t, more), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if change != nil {
+		change(s)
+	}
+	var list []checks.Finding
+	c := checks.ByID(id)
+	for _, r := range c.Measure(s) {
+		list = append(list, checks.Finding{Check: c, Reading: r, Judged: checks.Judge(r)})
+	}
+	return list
+}
+
+func TestDrawDraft(t *testing.T) {
+	const depth = 15
+	all := func(deg float64) [4]float64 {
+		x := inset(deg, depth)
+		return [4]float64{x, x, x, x}
+	}
+	steep := all(2)
+	steep[2] = inset(0.3, depth) // the right wall
+	for _, c := range []struct {
+		name, finish, more string
+		in                 [4]float64
+		verdict            checks.Verdict
+		value, limit       float64
+	}{
+		{name: "a degree where half is asked", in: all(1), verdict: checks.Pass, value: 0.75, limit: 0.5},
+		{name: "exactly the limit", in: all(0.5), verdict: checks.Pass, value: 0.5, limit: 0.5},
+		{name: "one wall of 0.3", in: steep, verdict: checks.Fail, value: 0.3, limit: 0.5},
+		{name: "a listed finish asks for more", finish: "grain A", in: all(2), verdict: checks.Fail, value: 2, limit: 3},
+		{name: "a texture of 0.05 mm asks for 2 deg more", finish: "spark 0.05 mm", in: all(2), verdict: checks.Fail, value: 2, limit: 2.5},
+		{name: "the same in micrometres, met", finish: "spark 50 um", in: all(2.6), verdict: checks.Pass, value: 2.6, limit: 2.5},
+		{name: "upright walls are another check's", in: all(0), verdict: checks.Pass, value: 0.75, limit: 0.5},
+		{name: "overhanging walls are another check's", in: all(-3), verdict: checks.Pass, value: 0.75, limit: 0.5},
+	} {
+		for _, roundoff := range []float64{tol.RoundoffDouble, tol.RoundoffSTL} {
+			more := "draw: {draft: {zero_draft_area: 10000 mm2, by_finish: [{finish: grain A, least: 3 deg}]}}\n"
+			f, err := rules.LoadFS(mapFS(strings.Replace(base, uprightWalls, more, 1)), "f.yaml")
+			if err != nil {
+				t.Fatal(err)
+			}
+			s, err := checks.NewSubject(f, partOf(taperedPocket(mouth, depth, c.in), roundoff, 0))
+			if err != nil {
+				t.Fatal(err)
+			}
+			s.Finish = c.finish
+			r := checks.ByID("draw.draft").Measure(s)[0]
+			if v := checks.Judge(r).Verdict; v != c.verdict {
+				t.Errorf("%s: %v (%s)", c.name, v, r.Says)
+			}
+			meshtest.WantNear(t, c.name, r.Value, c.value, 1e-4)
+			meshtest.WantNear(t, c.name+": limit", r.Limit.Least, c.limit-0.02, 1e-9)
+			if c.verdict == checks.Fail && (!r.Located || r.Mend == "") {
+				t.Errorf("%s: no place or no mend", c.name)
+			}
+		}
+	}
+}
+
+// Facets of a coarse round stand steeper than the cone they stand for: tan(draft) times the cosine
+// of half the turn. A cone of exactly the limit must not be rejected for that, and one that is a
+// tenth short must be.
+func TestDraftOfRoundsIsThatOfTheCone(t *testing.T) {
+	for _, c := range []struct {
+		sides   int
+		degrees float64
+		verdict checks.Verdict
+	}{
+		{24, 0.5, checks.Pass}, {48, 0.5, checks.Pass}, {96, 0.5, checks.Pass}, {24, 0.42, checks.Fail}, {96, 0.42, checks.Fail},
+	} {
+		turned := meshtest.Revolve("core", []r2.Point{
+			{X: 0, Y: 0}, {X: 29.98, Y: 0}, {X: 29.98, Y: 40.03}, {X: 9 + inset(c.degrees, 20), Y: 40.03}, {X: 9, Y: 60.03}, {X: 0, Y: 60.03},
+		}, c.sides)
+		list := judged(t, "draw.draft", "", exact(turned.Mesh), nil)
+		if list[0].Verdict != c.verdict {
+			t.Errorf("%d sides, %g deg: %v, %.5f ±%.5f deg (%s)", c.sides, c.degrees, list[0].Verdict, list[0].Value, list[0].Uncertainty, list[0].Says)
+		}
+		if abs := math.Abs(list[0].Value - c.degrees); abs > list[0].Uncertainty+1e-6 {
+			t.Errorf("%d sides: %.5f ±%.5f deg does not hold %g", c.sides, list[0].Value, list[0].Uncertainty, c.degrees)
+		}
+	}
+}
+
+func TestDrawZeroDraft(t *testing.T) {
+	const depth = 15.0
+	x := inset(2, depth)
+	// The right wall is upright: a trapezoid between the mouth's side of 22 and the floor's.
+	in := [4]float64{x, x, 0, x}
+	want := (22 + 22 - 2*x) / 2 * depth
+	area := func(limit string, in [4]float64) checks.Finding {
+		f, err := rules.LoadFS(mapFS(strings.Replace(base, uprightWalls, "draw: {draft: {zero_draft_area: "+limit+"}}", 1)), "f.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := checks.NewSubject(f, exact(taperedPocket(mouth, depth, in)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := checks.ByID("draw.zero-draft")
+		r := c.Measure(s)[0]
+		return checks.Finding{Check: c, Reading: r, Judged: checks.Judge(r)}
+	}
+	f := area("0 mm2", in)
+	if f.Verdict != checks.Fail || f.At.X != mouth.Max.X {
+		t.Errorf("an upright wall: %v at %v (%s)", f.Verdict, f.At, f.Says)
+	}
+	meshtest.WantNear(t, "area of the upright wall", f.Value, want, 1e-9)
+	if f := area("400 mm2", in); f.Verdict != checks.Pass {
+		t.Errorf("an upright wall within what is let pass: %v", f.Verdict)
+	}
+	for _, deg := range []float64{0.5, 0.1, -0.1} { // what leans over is another check's
+		x := inset(deg, depth)
+		if f := area("0 mm2", [4]float64{x, x, x, x}); f.Verdict != checks.Pass || f.Value != 0 {
+			t.Errorf("walls of %g deg: %v, %g mm2", deg, f.Verdict, f.Value)
+		}
+	}
+}
+
+func TestDrawUndercut(t *testing.T) {
+	const depth = 15.0
+	groove := box(29, -5, 27, 35, 5, 30) // 5 into the right wall of the cavity, 10 wide, 3 high
+	for _, c := range []struct {
+		name, more      string
+		m               *mesh.Mesh
+		verdict         checks.Verdict
+		value           float64
+		says, mustNot   string
+		upright, within float64
+	}{
+		{name: "a clamp slot and a cavity", m: cleanSolid().Mesh, verdict: checks.Pass, says: "Nothing"},
+		{name: "a groove in a wall", m: meshtest.BlockWithPockets(nominal, slot, detail, groove).Mesh, verdict: checks.Fail,
+			value: 5, says: "50.0 mm2 of the detail lean over the way out, 10.0 mm wide, with 150 mm3 beneath. A slide that moves 5.00 mm to the right (+x)", upright: 2*(50+22)*15.03 - 30},
+		{name: "a groove right around", m: meshtest.BlockWithPockets(nominal, slot, detail, box(-22, -14, 27, 32, 12, 30)).Mesh, verdict: checks.Fail,
+			value: math.Sqrt(8), says: "No single slide", upright: 2*(50+22)*15.03 - 2*(50+22)*3},
+		{name: "a wall half a degree the wrong way", m: taperedPocket(mouth, depth, [4]float64{0.5, 0.5, -inset(0.5, depth), 0.5}), verdict: checks.Fail,
+			value: inset(0.5, depth), says: "to the right (+x)"},
+		{name: "a hook that the part slips over", more: "draw: {draft: {zero_draft_area: 10000 mm2}, undercut: {depth: 0.2 mm}}",
+			m: taperedPocket(mouth, depth, [4]float64{0.5, 0.5, -inset(0.5, depth), 0.5}), verdict: checks.Pass, value: inset(0.5, depth)},
+		{name: "a groove let pass for its volume", more: "draw: {draft: {zero_draft_area: 10000 mm2}, undercut: {volume: 200 mm3}}",
+			m: meshtest.BlockWithPockets(nominal, slot, detail, groove).Mesh, verdict: checks.Pass, value: 5},
+	} {
+		text := base
+		if c.more != "" {
+			text = strings.Replace(base, uprightWalls, c.more, 1)
+		}
+		f, err := rules.LoadFS(mapFS(text), "f.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := checks.NewSubject(f, exact(c.m))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := checks.ByID("draw.undercut").Measure(s)[0]
+		if v := checks.Judge(r).Verdict; v != c.verdict || !strings.Contains(r.Says, c.says) {
+			t.Errorf("%s: %v, %s", c.name, v, r.Says)
+		}
+		meshtest.WantNear(t, c.name, r.Value, c.value, 1e-9)
+		if c.upright > 0 {
+			// What lies under the undercut is freed with it and not reported a second time.
+			z := checks.ByID("draw.zero-draft").Measure(s)[0]
+			meshtest.WantNear(t, c.name+": upright besides", z.Value, c.upright, 1e-6)
+		}
+	}
+}
+
+// With the draw leaning to the right, the cavity's right wall hangs over it.
+func TestDrawNeedNotBeUp(t *testing.T) {
+	f, err := rules.LoadFS(mapFS(strings.Replace(base, uprightWalls, "draw: {direction: [1, 0, 2], draft: {zero_draft_area: 10000 mm2}}", 1)), "f.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := checks.NewSubject(f, exact(cleanSolid().Mesh))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := checks.ByID("draw.undercut").Measure(s)[0]
+	if checks.Judge(r).Verdict != checks.Fail || !strings.Contains(r.Says, "330.7 mm2") || r.At.X != detail.Max.X {
+		t.Errorf("at %v: %s", r.At, r.Says)
+	}
+	// 15.03 down the wall, at atan(1/2) to the draw.
+	meshtest.WantNear(t, "depth square to the draw", r.Value, 15.03/math.Sqrt(5), 1e-9)
+}
