@@ -39,7 +39,7 @@ func TestStepAndStlOfOneInsertAreJudgedAlike(t *testing.T) {
 		}
 		for i, a := range stl.Findings {
 			b := step.Findings[i]
-			if a.Check != b.Check || a.Of != b.Of || a.Verdict != b.Verdict {
+			if a.Check.ID != b.Check.ID || a.Of != b.Of || a.Verdict != b.Verdict {
 				t.Errorf("%s: %s %s is %v as STL, %s %s is %v as STEP: %s | %s", c.name, a.Check.ID, a.Of, a.Verdict, b.Check.ID, b.Of, b.Verdict, a.Says, b.Says)
 			}
 			if a.Check.Unit == checks.MM && math.Abs(a.Value-b.Value) > a.Uncertainty+b.Uncertainty+2*sagitta {
