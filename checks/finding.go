@@ -3,6 +3,7 @@ package checks
 import (
 	"slices"
 
+	"pocketgauge/checks/place"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/rules"
 )
@@ -42,7 +43,11 @@ func RunWithout(s *Subject, skip []string) ([]Finding, *Subject) {
 		switch {
 		case c == &fitPlacement:
 			var r Reading
-			s, r = placed(s)
+			var how *proposal
+			s, r, how = placed(s)
+			if i := wrongUnit(list); i >= 0 && how != nil {
+				r = foldInto(&list[i], r, how)
+			}
 			readings = []Reading{r}
 		case severity == rules.SeverityOff, skipped(c.ID) && !owned && c != &fileUnit:
 			continue
@@ -74,8 +79,25 @@ func Righted(s *Subject) *Subject {
 	if f := s.unitFactor(); f != 1 {
 		s = s.Moved(geom.ScaleBy(f))
 	}
-	s, _ = placed(s)
+	s, _, _ = placed(s)
 	return s
+}
+
+// wrongUnit is where in the list file.unit fails, -1 where it does not.
+func wrongUnit(list []Finding) int {
+	return slices.IndexFunc(list, func(f Finding) bool { return f.Check == &fileUnit && f.Verdict == Fail })
+}
+
+// foldInto tells of a wrong placement in the finding of a wrong unit: a model written by another program in
+// its own unit and on its own datum was exported once, and is put right once. What is left of
+// the reading is no fault of its own.
+func foldInto(unit *Finding, r Reading, how *proposal) Reading {
+	words := place.InWords(how.turn, unit.Value, how.move)
+	unit.Says += " Then it fits its pocket only when moved too."
+	unit.Reading.Mend = words
+	r.Value, r.Mend = 0, ""
+	r.Says = "The insert is judged where the motion told at file.unit brings it: " + lowerFirst(words)
+	return r
 }
 
 // Overall is the verdict on the insert: the gravest of its findings. An insert of which

@@ -12,9 +12,11 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
+	"pocketgauge/checks/place"
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/load"
+	"pocketgauge/mesh/tol"
 	"pocketgauge/rules"
 )
 
@@ -65,11 +67,11 @@ func Read(in Insert) (*checks.Subject, string, error) {
 	if err != nil {
 		return nil, digest, err
 	}
-	motion, err := placement(in, model, part)
+	s, err := checks.NewSubject(in.Frame, part)
 	if err != nil {
 		return nil, digest, err
 	}
-	s, err := checks.NewSubject(in.Frame, part)
+	motion, err := placement(in, model, s)
 	if err != nil {
 		return nil, digest, err
 	}
@@ -116,7 +118,7 @@ func pick(in Insert, model *mesh.Model) (*mesh.Part, error) {
 }
 
 // placement is the motion from the model's coordinates, in its unit, to the pocket's.
-func placement(in Insert, model *mesh.Model, part *mesh.Part) (geom.Motion, error) {
+func placement(in Insert, model *mesh.Model, s *checks.Subject) (geom.Motion, error) {
 	unit := geom.Identity()
 	if model.Unit == "" && in.Unit == "in" {
 		const inch = 25.4
@@ -127,9 +129,10 @@ func placement(in Insert, model *mesh.Model, part *mesh.Part) (geom.Motion, erro
 	case "", rules.AsModelled:
 		return unit, nil
 	case rules.Seated:
-		b := part.Mesh.Moved(unit).Bounds()
-		c := b.Center()
-		return geom.Translate(r3.Vector{X: -c.X, Y: -c.Y, Z: -b.Min.Z}).After(unit), nil
+		m := s.Part.Mesh.Moved(unit)
+		centre := s.Pocket.Bounds().Center()
+		stand := place.StandOf(m, s.DepthMM(), 2*tol.Noise(m.Bounds(), s.Part.Roundoff)+tol.LevelMM)
+		return geom.Translate(stand.Move(centre.X, centre.Y)).After(unit), nil
 	case rules.BySystem:
 		for _, f := range model.Frames {
 			if f.Name == p.System.Value {

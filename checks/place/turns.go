@@ -1,6 +1,6 @@
 // Package place brings a model into pocket coordinates, and puts motions into words.
 //
-// Lengths are millimetres, angles radians. It measures nothing and judges nothing.
+// Lengths are millimetres, angles radians. It finds a model's seat and outline, and judges nothing.
 package place
 
 import (
@@ -112,11 +112,4 @@ func moveWords(d r3.Vector) string {
 		return ""
 	}
 	return "move it " + strings.Join(parts, " and ")
-}
-
-// Move is how far a turned model with these bounds must go so that it rests on z = 0 with the
-// middle of its sides over (x, y).
-func Move(turned geom.Box, x, y float64) r3.Vector {
-	c := turned.Center()
-	return r3.Vector{X: x - c.X, Y: y - c.Y, Z: -turned.Min.Z}
 }

@@ -4,8 +4,6 @@ import (
 	"testing"
 
 	"github.com/golang/geo/r3"
-
-	"pocketgauge/mesh/geom"
 )
 
 func TestTwentyFourDifferentRotations(t *testing.T) {
@@ -48,12 +46,5 @@ func TestMotionsInWords(t *testing.T) {
 		if got := InWords(c.turn, c.scale, c.move); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
-	}
-}
-
-func TestMoveSeatsAndCentres(t *testing.T) {
-	box := geom.Box{Min: r3.Vector{X: 1, Y: 2, Z: 3}, Max: r3.Vector{X: 5, Y: 8, Z: 9}}
-	if got := Move(box, 0, 0); got != (r3.Vector{X: -3, Y: -5, Z: -3}) {
-		t.Errorf("move %v, want (-3, -5, -3)", got)
 	}
 }

@@ -4,11 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"github.com/golang/geo/r3"
 	"github.com/spf13/cobra"
 
 	"pocketgauge/checks/batch"
@@ -20,6 +22,7 @@ import (
 // selection is how the flags and arguments of a command name the inserts.
 type selection struct {
 	rulesFile, half, unit, body, placement string
+	turn, move                             []float64
 }
 
 func (p *selection) flags(cmd *cobra.Command) {
@@ -29,6 +32,8 @@ func (p *selection) flags(cmd *cobra.Command) {
 	f.StringVar(&p.unit, "unit", "", "with --rules: unit of models that state none, mm or in")
 	f.StringVar(&p.body, "body", "", "with --rules: name of the body to judge in files that hold several")
 	f.StringVar(&p.placement, "placement", "", "with --rules: as-modelled, seated, or the name of a coordinate system in the model")
+	f.Float64SliceVar(&p.turn, "turn", nil, "with --rules: turn the model by these degrees about the fixed x, y and z axis, such as 0,0,90")
+	f.Float64SliceVar(&p.move, "move", nil, "with --rules: then move it by these mm along x, y and z, such as 0,0,-5.5")
 }
 
 // work is what the arguments came to.
@@ -63,6 +68,9 @@ func (p *selection) inserts(args []string, set *settings) (*work, error) {
 			return nil, fmt.Errorf("--%s goes with --rules; without it the workspace file says so", f[0])
 		}
 	}
+	if p.turn != nil || p.move != nil {
+		return nil, errors.New("--turn and --move go with --rules; without it the workspace file says so")
+	}
 	up := len(args) == 0
 	if up {
 		args = []string{"."}
@@ -94,6 +102,10 @@ func (p *selection) againstOneFrame(args []string, set *settings) (*work, error)
 	if p.unit != "" && p.unit != "mm" && p.unit != "in" {
 		return nil, fmt.Errorf("--unit %s: mm or in", p.unit)
 	}
+	placement, err := p.placementWanted()
+	if err != nil {
+		return nil, err
+	}
 	files, err := modelFiles(args)
 	if err != nil {
 		return nil, err
@@ -102,7 +114,7 @@ func (p *selection) againstOneFrame(args []string, set *settings) (*work, error)
 	for _, f := range files {
 		w.inserts = append(w.inserts, batch.Insert{
 			File: f, Name: baseName(f), Frame: frame, Half: half, Unit: p.unit, Body: p.body,
-			Placement: p.placementWord(), Load: readingOf(frame, set),
+			Placement: placement, Load: readingOf(frame, set),
 		})
 		w.origins = append(w.origins, origin{model: filepath.ToSlash(filepath.Clean(f)), folder: "."})
 	}
@@ -117,15 +129,37 @@ func readingOf(frame *rules.Frame, set *settings) load.Options {
 	return load.Options{ChordMM: frame.Measuring.ChordMM.Value}
 }
 
-func (p *selection) placementWord() rules.Placement {
+// placementWanted is how the flags want the models placed.
+func (p *selection) placementWanted() (rules.Placement, error) {
 	text := func(v string) rules.Text { return rules.Text{Set: true, Value: v} }
+	if p.turn != nil || p.move != nil {
+		if p.placement != "" {
+			return rules.Placement{}, errors.New("--placement and --turn or --move: keep one way of placing the model")
+		}
+		out := rules.Placement{How: text(rules.ByMotion)}
+		for _, f := range []struct {
+			flag  string
+			given []float64
+			into  *rules.Place3
+			scale float64
+		}{{"turn", p.turn, &out.Turn, math.Pi / 180}, {"move", p.move, &out.Move, 1}} {
+			if f.given == nil {
+				continue
+			}
+			if len(f.given) != 3 {
+				return rules.Placement{}, fmt.Errorf("--%s takes three numbers, for x, y and z, such as 0,0,90; %d are given", f.flag, len(f.given))
+			}
+			f.into.Set, f.into.At = true, r3.Vector{X: f.given[0], Y: f.given[1], Z: f.given[2]}.Mul(f.scale)
+		}
+		return out, nil
+	}
 	switch p.placement {
 	case "":
-		return rules.Placement{}
+		return rules.Placement{}, nil
 	case rules.AsModelled, rules.Seated:
-		return rules.Placement{How: text(p.placement)}
+		return rules.Placement{How: text(p.placement)}, nil
 	}
-	return rules.Placement{How: text(rules.BySystem), System: text(p.placement)}
+	return rules.Placement{How: text(rules.BySystem), System: text(p.placement)}, nil
 }
 
 func baseName(file string) string {

@@ -56,6 +56,10 @@ const (
 	// be taken as known: 2 %, between any fit and the factor of 25.4.
 	UnitShare = 0.02
 
+	// MisplacedMM: an insert that misses its pocket's side or height by more was drawn elsewhere, or
+	// for another frame; ten times the worst that a wrong fit comes to (common practice, no source).
+	MisplacedMM = 1
+
 	// LevelMM joins horizontal facets into one level, beyond what rounding asks for: a tenth of
 	// the finest step that is ground on purpose (common practice, no source).
 	LevelMM = 0.0001
