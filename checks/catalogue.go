@@ -13,6 +13,7 @@ var Catalogue = []*Check{
 	&fitClearance,
 	&fitHeight,
 	&fitSeat,
+	&fitEdgeBreak,
 	&zoneOpen,
 	&zoneSolid,
 	&zoneUncut,
