@@ -32,6 +32,11 @@ var Catalogue = []*Check{
 	&drawDraft,
 	&drawZeroDraft,
 	&drawUndercut,
+	&makeCutter,
+	&makeReach,
+	&makeBottomRadius,
+	&makeDrill,
+	&makeFlatBottom,
 	&stockMetal,
 	&WaiverState,
 }
