@@ -44,7 +44,7 @@ type proposal struct {
 //
 // A motion must do more than exchange one fault for another: an insert without its left
 // clamp slot has, turned half round, no right one. So it must leave nothing wrong, or take away two
-// faults, or bring an insert into the pocket that does not go in at all.
+// faults, or one and bring an insert into the pocket that does not go in at all.
 func placed(s *Subject) (*Subject, Reading, *proposal) {
 	r := Reading{Measured: true, Limit: AtMost(0), Says: "The insert is judged where it is drawn."}
 	as := standing(s, maxFaults)
@@ -80,7 +80,7 @@ func placed(s *Subject) (*Subject, Reading, *proposal) {
 			break
 		}
 	}
-	if found == nil || best.faults > 0 && as.faults-best.faults < 2 && (!as.gross || best.gross) {
+	if gone := as.faults - best.faults; found == nil || best.faults > 0 && gone < 2 && (gone < 1 || !as.gross || best.gross) {
 		r.Says = "The insert is judged where it is drawn; no turn or move of the whole would make it fit."
 		return s, r, nil
 	}
