@@ -68,8 +68,9 @@ func findUndercuts(s *Subject) *undercuts {
 		out.list = append(out.list, u)
 	}
 	s.findHidden(out, owner)
+	lips := s.findLips(len(out.list), owner)
 	for k := range out.list {
-		s.measureUndercut(&out.list[k], owner, int32(k+1))
+		s.measureUndercut(&out.list[k], lips[k])
 	}
 	slices.SortStableFunc(out.list, func(a, b undercut) int { return cmp.Compare(b.depthMM, a.depthMM) })
 	return out
@@ -137,32 +138,42 @@ func (s *Subject) findHidden(u *undercuts, owner []int32) {
 // slideSteps is in how many directions a slide is tried: every 5 degrees.
 const slideSteps = 72
 
-func (s *Subject) measureUndercut(u *undercut, owner []int32, id int32) {
+// segment is a straight piece of a lip, seen along the draw.
+type segment struct{ a, b r3.Vector }
+
+// findLips collects for each overhang where it ends and the surface does not turn into the metal.
+func (s *Subject) findLips(n int, owner []int32) [][]segment {
+	m, f, draw := s.Part.Mesh, facetsFact.of(s), s.Draw()
+	square := func(p r3.Vector) r3.Vector { return p.Sub(draw.Mul(p.Dot(draw))) }
+	noise := s.StorageMM()
+	lips := make([][]segment, n)
+	for _, e := range s.seams() {
+		if owner[e.t] == owner[e.o] {
+			continue
+		}
+		for _, side := range [...][2]int32{{e.t, e.o}, {e.o, e.t}} {
+			t, o := side[0], side[1]
+			if owner[t] == 0 {
+				continue
+			}
+			apex := m.Vertices[m.Triangles[o][0]]
+			for _, v := range m.Triangles[o] {
+				if v != e.v && v != e.w {
+					apex = m.Vertices[v]
+				}
+			}
+			if apex.Sub(m.Vertices[e.v]).Dot(f.normal[t]) <= noise {
+				lips[owner[t]-1] = append(lips[owner[t]-1], segment{square(m.Vertices[e.v]), square(m.Vertices[e.w])})
+			}
+		}
+	}
+	return lips
+}
+
+func (s *Subject) measureUndercut(u *undercut, lips []segment) {
 	m, f, draw := s.Part.Mesh, facetsFact.of(s), s.Draw()
 	square := func(p r3.Vector) r3.Vector { return p.Sub(draw.Mul(p.Dot(draw))) }
 
-	// The lip: where the overhang ends and the surface does not turn into the metal.
-	type segment struct{ a, b r3.Vector }
-	var lips []segment
-	noise := s.StorageMM()
-	for _, e := range s.seams() {
-		t, o := e.t, e.o
-		if owner[o] == id {
-			t, o = o, t
-		}
-		if owner[t] != id || owner[o] == id {
-			continue
-		}
-		apex := m.Vertices[m.Triangles[o][0]]
-		for _, v := range m.Triangles[o] {
-			if v != e.v && v != e.w {
-				apex = m.Vertices[v]
-			}
-		}
-		if apex.Sub(m.Vertices[e.v]).Dot(f.normal[t]) <= noise {
-			lips = append(lips, segment{square(m.Vertices[e.v]), square(m.Vertices[e.w])})
-		}
-	}
 	toOne := func(q r3.Vector, l segment) float64 {
 		d := l.b.Sub(l.a)
 		x := 0.0
