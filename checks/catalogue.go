@@ -22,6 +22,7 @@ var Catalogue = []*Check{
 	&boreDiameter,
 	&boreDepth,
 	&boreWhole,
+	&boreBlank,
 	&steelWall,
 	&steelBlade,
 	&steelFeather,

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/tol"
@@ -27,15 +28,19 @@ blank, else by rays with the error stated.`,
 			return []Reading{NotMeasured("", err.Error())}
 		}
 		r := Reading{Measured: true, Limit: AtMost(tol.FlushMM), Uncertainty: s.SurfaceMM() + st.BlankErrorMM}
-		if len(st.Outside) > 0 {
-			deepest := st.Outside[0]
-			for _, o := range st.Outside[1:] {
+		// Metal in a slot or bore that the blank comes with is told by the check of that slot.
+		outside := slices.DeleteFunc(slices.Clone(st.Outside), func(o difference.Region) bool {
+			return slices.ContainsFunc(blankFeaturesFact.of(s), func(f blankFeature) bool { return f.holds(o.Box, o.PitchMM) })
+		})
+		if len(outside) > 0 {
+			deepest := outside[0]
+			for _, o := range outside[1:] {
 				if o.DepthMM > deepest.DepthMM {
 					deepest = o
 				}
 			}
 			r.Value, r.At, r.Located = deepest.DepthMM, deepest.DeepestPoint, true
-			r.Says = fmt.Sprintf("Metal stands %.3f mm out of the blank: %s mm3 in %d place(s). ", deepest.DepthMM, volumeText(st.OutsideVolume, s), len(st.Outside))
+			r.Says = fmt.Sprintf("Metal stands %.3f mm out of the blank: %s mm3 in %d place(s). ", deepest.DepthMM, volumeText(st.OutsideVolume, s), len(outside))
 		}
 		r.Says += fmt.Sprintf("Stock to remove: %.1f cm3", st.Remove.MM3/1000)
 		if s.Steel != nil && s.Steel.DensityKGM3.Set {
