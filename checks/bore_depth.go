@@ -25,7 +25,7 @@ would take. Limit: the hole's own least and most.`,
 			if b.Into.Dot(d.Into.At) < 0 { // a hole that goes through, told from its other end
 				depth = along - d.step.FromMM
 			}
-			r := Reading{Measured: true, Value: depth, Uncertainty: 2*s.SurfaceMM() + d.is.DiameterErrorMM, Limit: bandOf(d.DepthMM)}
+			r := Reading{Measured: true, Value: depth, Uncertainty: 2*s.SurfaceMM() + d.is.DiameterErrorMM, Limit: bandOf(d.DepthMM.Least, d.DepthMM.Most)}
 			r.Says = fmt.Sprintf("%v is %.2f mm deep.", upperFirst(d.String()), depth)
 			if b.Through {
 				r.Says = fmt.Sprintf("%v goes through, %.2f mm.", upperFirst(d.String()), depth)

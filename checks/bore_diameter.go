@@ -14,7 +14,7 @@ Limit: the hole's own least and most.`,
 	NeedsSolid: true,
 	Measure: func(s *Subject) []Reading {
 		return s.ofEachDemanded(func(d *demandedBore) (Reading, bool) {
-			r := Reading{Measured: true, Value: d.step.DiameterMM, Uncertainty: d.step.DiameterErrorMM + 2*s.StorageMM(), Limit: bandOf(d.DiameterMM)}
+			r := Reading{Measured: true, Value: d.step.DiameterMM, Uncertainty: d.step.DiameterErrorMM + 2*s.StorageMM(), Limit: bandOf(d.DiameterMM.Least, d.DiameterMM.Most)}
 			r.Says = fmt.Sprintf("%v has a diameter of %.3f mm.", upperFirst(d.String()), r.Value)
 			return r, true
 		})

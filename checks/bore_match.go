@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -102,10 +101,6 @@ func middleOfRange(r rules.Range) float64 {
 	return (r.Least.Value + r.Most.Value) / 2
 }
 
-func bandOf(r rules.Range) Band {
-	return Band{Least: r.Least.Value, HasLeast: r.Least.Set, Most: r.Most.Value, HasMost: r.Most.Set}
-}
-
 // nearestStep is the step of a bore whose diameter is nearest to what is wanted.
 func nearestStep(b *roles.Bore, wanted float64) roles.Step {
 	if len(b.Steps) == 0 {
@@ -142,10 +137,3 @@ func (d *demandedBore) String() string {
 }
 
 func placeText(p r3.Vector) string { return fmt.Sprintf("(%.4g, %.4g, %.4g)", p.X, p.Y, p.Z) }
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
