@@ -21,6 +21,7 @@ practice, no source: what an edge break or a crossing drill takes). Slots that t
 	Keys:       []string{"blank.model"},
 	Mend:       `Draw the blank's slots and bores into the model as the blank has them, and keep the detail off them.`,
 	NeedsSolid: true,
+	Asks:       func(s *Subject) bool { return s.BlankModel != nil },
 	Measure: func(s *Subject) []Reading {
 		var list []Reading
 		features := blankFeaturesFact.of(s)

@@ -17,6 +17,7 @@ would take. Limit: the hole's own least and most.`,
 	Keys:       []string{"bores.depth"},
 	Mend:       `Make the hole as deep as the frame's drawing has it.`,
 	NeedsSolid: true,
+	Asks:       (*Subject).asksBores,
 	Measure: func(s *Subject) []Reading {
 		return s.ofEachDemanded(func(d *demandedBore) (Reading, bool) {
 			b := d.is

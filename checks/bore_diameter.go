@@ -12,6 +12,7 @@ Limit: the hole's own least and most.`,
 	Keys:       []string{"bores.diameter"},
 	Mend:       `Give the hole the diameter that the frame's drawing gives.`,
 	NeedsSolid: true,
+	Asks:       (*Subject).asksBores,
 	Measure: func(s *Subject) []Reading {
 		return s.ofEachDemanded(func(d *demandedBore) (Reading, bool) {
 			r := Reading{Measured: true, Value: d.step.DiameterMM, Uncertainty: d.step.DiameterErrorMM + 2*s.StorageMM(), Limit: bandOf(d.DiameterMM.Least, d.DiameterMM.Most)}

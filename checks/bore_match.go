@@ -91,6 +91,11 @@ func findDemandedBores(s *Subject) []demandedBore {
 	return asked
 }
 
+// asksBores reports whether the rules ask for a hole in this half.
+func (s *Subject) asksBores() bool {
+	return slices.ContainsFunc(s.Frame.Bores, func(b rules.Bore) bool { return b.Half.HoldsFor(s.Half) })
+}
+
 func middleOfRange(r rules.Range) float64 {
 	switch {
 	case !r.Least.Set:

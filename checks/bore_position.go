@@ -12,6 +12,7 @@ hole's own position, 0.1 mm where it states none (common practice, no source; a 
 	Keys:       []string{"bores.position"},
 	Mend:       `Move the hole to the place that the frame's drawing gives.`,
 	NeedsSolid: true,
+	Asks:       (*Subject).asksBores,
 	Measure: func(s *Subject) []Reading {
 		return s.ofEachDemanded(func(d *demandedBore) (Reading, bool) {
 			if !d.PositionMM.Set {

@@ -13,6 +13,7 @@ their own, and ask nothing of a missing one. Not seen: threads (their core holes
 	Keys:       []string{"bores"},
 	Mend:       `Add the hole where the frame's drawing has it.`,
 	NeedsSolid: true,
+	Asks:       (*Subject).asksBores,
 	Measure: func(s *Subject) []Reading {
 		var list []Reading
 		for i := range demandedBoresFact.of(s) {

@@ -18,6 +18,7 @@ ports, waterlines and clearance holes are crossed on purpose and not judged.`,
 	Keys:       []string{"bores"},
 	Mend:       `Move what cuts into the hole, or the hole where the frame allows it.`,
 	NeedsSolid: true,
+	Asks:       (*Subject).asksBores,
 	Measure: func(s *Subject) []Reading {
 		f := facetsFact.of(s)
 		return s.ofEachDemanded(func(d *demandedBore) (Reading, bool) {

@@ -54,6 +54,9 @@ type Check struct {
 	Mend string
 	// NeedsSolid is set where the measurement means nothing on a surface that is not closed.
 	NeedsSolid bool
+	// Asks reports whether the rules ask this of an insert at all; nil where Measure itself tells.
+	// It spares an insert that cannot be measured the complaint that nobody measured what nobody asks.
+	Asks func(s *Subject) bool
 	// Measure takes the readings. An empty list means that the rules ask nothing here.
 	Measure func(s *Subject) []Reading
 }

@@ -51,6 +51,8 @@ func RunWithout(s *Subject, skip []string) ([]Finding, *Subject) {
 			readings = []Reading{r}
 		case severity == rules.SeverityOff, skipped(c.ID) && !owned && c != &fileUnit:
 			continue
+		case c.Asks != nil && !c.Asks(s):
+			continue
 		case c.NeedsSolid && !s.IsSolid():
 			readings = []Reading{NotMeasured("", "not judged: the model is not a closed solid")}
 		default:

@@ -17,11 +17,9 @@ usual (common practice, no source).`,
 	Keys:       []string{"making.bottom_radius"},
 	Mend:       `Round the foot of the wall to the bottom radius of the shop's cutters.`,
 	NeedsSolid: true,
+	Asks:       func(s *Subject) bool { return s.Frame.Making.BottomRadiusMM.Value > 0 },
 	Measure: func(s *Subject) []Reading {
 		limit := s.Frame.Making.BottomRadiusMM
-		if !limit.Set || limit.Value <= 0 {
-			return nil
-		}
 		r := Reading{Measured: true, Value: cutSearch * limit.Value, Limit: AtLeast(limit.Value - tol.FlushMM)}
 		r.Says = fmt.Sprintf("No foot of a wall has a radius under %g mm.", r.Value)
 		count, length := 0, 0.0

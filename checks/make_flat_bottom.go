@@ -17,10 +17,8 @@ refuse; by default they are allowed, for an end mill or a boring bar finishes th
 	Keys:       []string{"making.flat_bottoms"},
 	Mend:       `Draw the end of the hole as a cone of 118 or 135 deg.`,
 	NeedsSolid: true,
+	Asks:       func(s *Subject) bool { return s.Frame.Making.FlatBottoms.Value == "refuse" },
 	Measure: func(s *Subject) []Reading {
-		if s.Frame.Making.FlatBottoms.Value != "refuse" {
-			return nil
-		}
 		r := Reading{Measured: true, Limit: AtMost(0), Says: "No blind bore has a flat end."}
 		for i := range s.Surfaces().Bores {
 			b := &s.Surfaces().Bores[i]
