@@ -1,6 +1,7 @@
 package checks_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -237,4 +238,55 @@ func TestDrawNeedNotBeUp(t *testing.T) {
 	}
 	// 15.03 down the wall, at atan(1/2) to the draw.
 	meshtest.WantNear(t, "depth square to the draw", r.Value, 15.03/math.Sqrt(5), 1e-9)
+}
+
+// Pockets of four walls with drafts drawn at random, upright and overhanging ones among them: each
+// wall is told by the one check that it is for, with its own number.
+func TestDraftsOfRandomPockets(t *testing.T) {
+	rng := meshtest.Random(t)
+	f, err := rules.LoadFS(mapFS(strings.Replace(base, uprightWalls, "draw: {draft: {least: 1 deg}}", 1)), "f.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 60 {
+		depth := 2 + 20*rng.Float64()
+		var deg, in [4]float64
+		least, over, upright := 1.5, 0.0, 0
+		for k := range deg {
+			switch rng.IntN(4) {
+			case 0:
+				deg[k] = 0
+				upright++
+			case 1:
+				deg[k] = -0.1 - 3*rng.Float64()
+				over = max(over, -inset(deg[k], depth))
+			default:
+				deg[k] = 0.1 + 4*rng.Float64()
+				least = min(least, deg[k])
+			}
+			in[k] = inset(deg[k], depth)
+		}
+		s, err := checks.NewSubject(f, partOf(taperedPocket(mouth, depth, in), tol.RoundoffSTL, 0))
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := fmt.Sprintf("depth %.3f, drafts %.3v", depth, deg)
+		draft := checks.ByID("draw.draft").Measure(s)[0]
+		meshtest.WantNear(t, name+": least draft", draft.Value, least, draft.Uncertainty+1e-4)
+		if v := checks.Judge(draft).Verdict; least < 0.97 && v != checks.Fail || least > 1 && v != checks.Pass {
+			t.Errorf("%s: draft %.4f is %v", name, draft.Value, v)
+		}
+		cut := checks.ByID("draw.undercut").Measure(s)[0]
+		if fails := checks.Judge(cut).Verdict == checks.Fail; over > 1.2*tol.FlushMM && !fails || over == 0 && fails {
+			t.Errorf("%s: an undercut of %.4f is %v", name, over, checks.Judge(cut).Verdict)
+		}
+		if over > 0 && abs(cut.Value-over) > over*0.5+1e-6 {
+			// Walls that lean over beside one another share their corners, which lie off both lips.
+			t.Errorf("%s: undercut %.4f, want about %.4f", name, cut.Value, over)
+		}
+		zero := checks.ByID("draw.zero-draft").Measure(s)[0]
+		if (upright > 0) != (zero.Value > 0) {
+			t.Errorf("%s: %d upright walls come to %.2f mm2", name, upright, zero.Value)
+		}
+	}
 }
