@@ -12,7 +12,7 @@ var drawZeroDraft = Check{
 	Doc: `An upright face holds the part by friction over its whole height, and its shut-off wears from the first
 shot. Measured: the area of the detail's faces that lean by no more than 0.05 deg either way; exact for planes, and cones
 and cylinders about the draw, of a STEP file, else by facets. Limit: draw.draft.zero_draft_area, by default none; short shut-offs
-are sometimes let pass (common practice, no source). Bores along the draw are no detail; upright faces under an undercut
+are sometimes let pass (common practice, no source). Bores along the draw are no detail, and an upright round pocket is not told from one; upright faces under an undercut
 are freed with it and left to draw.undercut.`,
 	Unit:       MM2,
 	Keys:       []string{"draw.direction", "draw.draft.zero_draft_area"},

@@ -39,3 +39,18 @@ type found[T any] struct {
 }
 
 func foundOf[T any](value T, err error) found[T] { return found[T]{value, err} }
+
+// read takes the readings of a check once: those that decide the placement are reported too.
+func (s *Subject) read(c *Check) []Reading {
+	s.facts.mutex.Lock()
+	if s.facts.known == nil {
+		s.facts.known = map[any]any{}
+	}
+	once, ok := s.facts.known[c].(func() []Reading)
+	if !ok {
+		once = sync.OnceValue(func() []Reading { return c.Measure(s) })
+		s.facts.known[c] = once
+	}
+	s.facts.mutex.Unlock()
+	return once()
+}

@@ -56,7 +56,7 @@ func RunWithout(s *Subject, skip []string) ([]Finding, *Subject) {
 		case c.NeedsSolid && !s.IsSolid():
 			readings = []Reading{NotMeasured("", "not judged: the model is not a closed solid")}
 		default:
-			readings = c.Measure(s)
+			readings = s.read(c)
 			if f := s.unitFactor(); c == &fileUnit && f != 1 {
 				s = s.Moved(geom.ScaleBy(f))
 			}

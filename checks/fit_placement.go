@@ -120,7 +120,7 @@ func standing(s *Subject, enough int) fit {
 		if s.Frame.SeverityOf(c.ID) != rules.SeverityFail || (c.NeedsSolid && !s.IsSolid()) {
 			continue
 		}
-		for _, r := range c.Measure(s) {
+		for _, r := range s.read(c) {
 			j := Judge(r)
 			if j.Verdict == NotJudged && (c == &fitOutline || c == &fitHeight) {
 				f.gross = true // nothing of it lies where it should
