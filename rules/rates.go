@@ -37,6 +37,7 @@ type Rates struct {
 	Drilling      DrillingRates
 	Electrodes    ElectrodeRates
 	Erosion       ErosionRates
+	Grinding      GrindingRates
 	Edges         EdgeRates
 	Polishing     PolishingRates
 	HeatTreatment HeatTreatmentRates
@@ -81,6 +82,7 @@ func (r *Rates) keys() []key {
 		section("drilling", `Bores: twist drill, gun drill, and bored ones.`, r.Drilling.keys()...),
 		section("electrodes", `Making electrodes for spark erosion.`, r.Electrodes.keys()...),
 		section("erosion", `Spark erosion of what no cutter reaches.`, r.Erosion.keys()...),
+		section("grinding", `Grinding the outside to the pocket's fit and height.`, r.Grinding.keys()...),
 		section("edges", `Breaking edges by hand.`, r.Edges.keys()...),
 		section("polishing", `Polishing by hand.`, r.Polishing.keys()...),
 		section("heat_treatment", `Hardening, for steels that ask for it.`, r.HeatTreatment.keys()...),

@@ -94,6 +94,23 @@ func (e *ErosionRates) keys() []key {
 	}
 }
 
+// GrindingRates are those of bringing a half to the pocket's fit and height.
+type GrindingRates struct {
+	Machine  Text
+	PerHalf  Limit // s
+	FaceRate Limit // cm2/h
+	Spread   Spread
+}
+
+func (g *GrindingRates) keys() []key {
+	return []key{
+		machineKey(&g.Machine, "surface grinder"),
+		limit("per_half", &g.PerHalf, quantity.Time, `For each half: clamping it square, dressing the wheel, gauging.`).orDefault("2 h", ownRate),
+		limit("face", &g.FaceRate, quantity.AreaRate, `Face that is ground in an hour; all six of the box around the blank are counted.`).positive().orDefault("150 cm2/h", ownRate),
+		g.Spread.keys("75 %", "150 %"),
+	}
+}
+
 // EdgeRates are those of breaking edges.
 type EdgeRates struct {
 	Machine Text
@@ -259,15 +276,17 @@ func (r *Rates) addKnownPurchase() {
 
 // TrialRates are those of the first shots.
 type TrialRates struct {
-	Machine Text
-	PerJob  Limit // s
-	Spread  Spread
+	Machine, CorrectionMachine Text
+	PerJob, Corrections        Limit // s
+	Spread                     Spread
 }
 
 func (t *TrialRates) keys() []key {
 	return []key{
 		machineKey(&t.Machine, "press"),
 		limit("per_job", &t.PerJob, quantity.Time, `For each job: loading, first shots, samples.`).orDefault("4 h", ownRate),
+		limit("corrections", &t.Corrections, quantity.Time, `For each job: what the first shots ask for, from vents to a gate that is opened.`).orDefault("6 h", ownRate),
+		{name: "correction_machine", form: textForm{into: &t.CorrectionMachine}, def: "fitting bench", why: ownRate, doc: `Where corrections are booked, by a name under machines.`},
 		t.Spread.keys("75 %", "200 %"),
 	}
 }

@@ -44,6 +44,7 @@ var knownMachines = []struct {
 	{"deep-hole drill", 55, 40, 1, 11, 100, 6000},
 	{"electrode mill", 62, 60, 1, 8, 100, 24000},
 	{"sinking machine", 48, 100, 1, 0, 0, 0},
+	{"surface grinder", 55, 60, 1, 0, 0, 0},
 	{"polishing bench", 46, 40, 2, 0, 0, 0},
 	{"fitting bench", 50, 40, 1, 0, 0, 0},
 	{"measuring machine", 60, 40, 1, 0, 0, 0},

@@ -63,7 +63,7 @@ func (r *Rates) machineTexts() []machineText {
 		{&r.Design.Machine, "design.machine"}, {&r.Programming.Machine, "programming.machine"}, {&r.Setting.Machine, "setting.machine"},
 		{&r.Milling.Machine, "milling.machine"}, {&r.Finishing.Machine, "finishing.machine"}, {&r.Drilling.Machine, "drilling.machine"},
 		{&r.Drilling.GunMachine, "drilling.gun_machine"}, {&r.Electrodes.Machine, "electrodes.machine"}, {&r.Erosion.Machine, "erosion.machine"},
-		{&r.Edges.Machine, "edges.machine"}, {&r.Polishing.Machine, "polishing.machine"}, {&r.Fitting.Machine, "fitting.machine"},
+		{&r.Grinding.Machine, "grinding.machine"}, {&r.Trial.CorrectionMachine, "trial.correction_machine"}, {&r.Edges.Machine, "edges.machine"}, {&r.Polishing.Machine, "polishing.machine"}, {&r.Fitting.Machine, "fitting.machine"},
 		{&r.Measuring.Machine, "measuring.machine"}, {&r.Trial.Machine, "trial.machine"}, {&r.Dedicated.Press, "dedicated.press"},
 	}
 	for i := range r.Dedicated.Work {

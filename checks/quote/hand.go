@@ -101,6 +101,16 @@ func (h *half) hardening() (*Line, error) {
 	return d.bought(least, nil, "%s kg x %s, at least %s", kg, price, least), nil
 }
 
+// grinding is of the six faces of the box around the blank.
+func (h *half) grinding() (*Line, error) {
+	r := &h.shop.rates.Grinding
+	d := h.shop.draft("grinding", "", h.name)
+	d.each(1, "the half", &r.PerHalf)
+	b := h.t.BlankSizeMM
+	d.area(takeoff.Figure{Value: 2 * (b.X*b.Y + b.X*b.Z + b.Y*b.Z)}, "faces", &r.FaceRate)
+	return d.close(r.Machine, &r.Spread)
+}
+
 func (h *half) edges() (*Line, error) {
 	r := &h.shop.rates.Edges
 	d := h.shop.draft("edges", "", h.name)
@@ -189,7 +199,14 @@ func (s *Shop) purchase(halves int) []*Line {
 
 func (s *Shop) trial() (*Line, error) {
 	r := &s.rates.Trial
-	d := s.draft("trial", "", "")
+	d := s.draft("trial", "first shots", "")
 	d.each(1, "the job", &r.PerJob)
 	return d.close(r.Machine, &r.Spread)
+}
+
+func (s *Shop) corrections() (*Line, error) {
+	r := &s.rates.Trial
+	d := s.draft("trial", "corrections", "")
+	d.each(1, "the job", &r.Corrections)
+	return d.close(r.CorrectionMachine, &r.Spread)
 }

@@ -39,7 +39,7 @@ type Driver struct {
 }
 
 // inverse are the rates at which more means fewer hours.
-var inverse = map[string]bool{"design.detail": true, "fitting.face": true, "measuring.detail": true, "edges.speed": true}
+var inverse = map[string]bool{"design.detail": true, "fitting.face": true, "grinding.face": true, "measuring.detail": true, "edges.speed": true}
 
 // Records are what a quote leaves for its history, to be kept until the hours are known.
 func (s *Shop) Records(q *Quote) []Record {

@@ -92,6 +92,7 @@ func (s *Shop) work(job Job) ([]Line, []*half, error) {
 		add(graphite, nil)
 	}
 	each((*half).erosion)
+	each((*half).grinding)
 	each((*half).edges)
 	each((*half).polishing)
 	add(s.fitting(halves))
@@ -100,6 +101,7 @@ func (s *Shop) work(job Job) ([]Line, []*half, error) {
 		add(l, nil)
 	}
 	add(s.trial())
+	add(s.corrections())
 	if failed != nil {
 		return nil, nil, failed
 	}

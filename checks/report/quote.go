@@ -278,9 +278,9 @@ func NewCustomerQuote(tool, shop, currency string, b quote.Batch) CustomerQuote 
 
 // sold is what an operation is called to whom it is sold.
 var sold = []struct{ operation, words string }{
-	{"design", "design"}, {"material", "steel"}, {"milling", "milling"}, {"drilling", "drilling"}, {"heat treatment", "hardening"},
+	{"design", "design"}, {"material", "steel"}, {"milling", "milling"}, {"drilling", "drilling"}, {"heat treatment", "hardening"}, {"grinding", "grinding to the pocket"},
 	{"erosion", "spark erosion with its electrodes"}, {"polishing", "polishing"}, {"fitting", "fitting"}, {"measuring", "inspection report"},
-	{"purchase", "screws, pins and other bought parts"}, {"trial", "trial in the press"},
+	{"purchase", "screws, pins and other bought parts"}, {"trial", "trial in the press and corrections"},
 }
 
 func included(q *quote.Quote) []string {
