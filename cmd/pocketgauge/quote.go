@@ -385,7 +385,8 @@ func jobName(names []string) string {
 		name = name[:n]
 	}
 	// "Queen-cage clip, " ends between words; "clip-" where the halves' files differ.
-	if name = strings.TrimRight(name, " ,;-_."); name == "" {
+	// A name is cut between bytes, which may be within a letter.
+	if name = strings.TrimRight(strings.ToValidUTF8(name, ""), " ,;-_."); name == "" {
 		return names[0]
 	}
 	return name
