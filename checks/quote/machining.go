@@ -96,10 +96,18 @@ func (h *half) roughing(rest bool) (*Line, error) {
 			if err != nil {
 				return nil, err
 			}
-			d.cleared(c.RemovedMM3, q, s.Name+" D"+short(c.DiameterMM), how, over)
+			d.cleared(c.RemovedMM3, q, s.Name+" "+cutterName(c), how, over)
 		}
 	}
 	return d.close(r.Machine, &r.Spread)
+}
+
+// cutterName is a cutter as formulas show it: two may have one diameter.
+func cutterName(c takeoff.Cut) string {
+	if c.Cutter == "" {
+		return "D" + short(c.DiameterMM)
+	}
+	return c.Cutter
 }
 
 // finishing is one line for all surfaces, a part for each kind.
