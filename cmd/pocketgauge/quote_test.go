@@ -52,6 +52,15 @@ func TestDemoPairLiesWhereTheTradeHasIt(t *testing.T) {
 		t.Fatalf("%d jobs, want one of two halves with its comparison", len(jobs))
 	}
 	d := jobs[0].Dedicated
+	worked := 0
+	for _, l := range d.Lines {
+		if checkByHand(t, l) {
+			worked++
+		}
+	}
+	if worked < 30 {
+		t.Errorf("only %d lines have hours", worked)
+	}
 	for _, c := range []struct {
 		what, got string
 		from, to  float64
