@@ -8,6 +8,7 @@ import (
 
 	"pocketgauge/checks/plate"
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 )
 
 var steelSpread = Check{
@@ -94,26 +95,35 @@ func (s *Subject) sideWalls(partingMM float64) []sideWall {
 		piece  int
 		middle r3.Vector
 	}
+	// Asking the outline is dear where the detail is of many facets; each answers for itself.
+	const none = -1
+	found := make([]facet, len(r.detail))
+	parallel.Chunks(len(r.detail), 1<<12, func(_, from, to, _ int) {
+		for i := from; i < to; i++ {
+			t := r.detail[i]
+			found[i].piece = none
+			n := m.AreaVector(int(t))
+			a, b, c := m.Corners(int(t))
+			p := a.Add(b).Add(c).Mul(1.0 / 3)
+			if !(n.Norm() > 0) || abs(n.Z) > towardsSide*n.Norm() || p.Z > partingMM {
+				continue
+			}
+			inward := p.Sub(n.Mul(sideProbeMM / n.Norm()))
+			here, piece := s.Pocket.Clearance(flat(p.X, p.Y))
+			there, _ := s.Pocket.Clearance(flat(inward.X, inward.Y))
+			if here-there >= towardsSide*sideProbeMM {
+				found[i] = facet{t, piece, p}
+			}
+		}
+	})
 	var walls []facet
 	groups := mesh.NewForest(len(m.Vertices))
-	for _, t := range r.detail {
-		n := m.AreaVector(int(t))
-		if !(n.Norm() > 0) || abs(n.Z) > towardsSide*n.Norm() {
+	for _, f := range found {
+		if f.piece == none {
 			continue
 		}
-		a, b, c := m.Corners(int(t))
-		p := a.Add(b).Add(c).Mul(1.0 / 3)
-		if p.Z > partingMM {
-			continue
-		}
-		inward := p.Sub(n.Mul(sideProbeMM / n.Norm()))
-		here, piece := s.Pocket.Clearance(flat(p.X, p.Y))
-		there, _ := s.Pocket.Clearance(flat(inward.X, inward.Y))
-		if here-there < towardsSide*sideProbeMM {
-			continue
-		}
-		walls = append(walls, facet{t, piece, p})
-		tri := m.Triangles[t]
+		walls = append(walls, f)
+		tri := m.Triangles[f.t]
 		groups.Join(tri[0], tri[1])
 		groups.Join(tri[0], tri[2])
 	}

@@ -58,6 +58,7 @@ func Least(m *mesh.Mesh, a, b []int32, reach float64, accept Accept) (Wall, bool
 	}
 	s := search{m: m, tree: index.Build(part(m, b)), b: b, swapped: swapped, accept: accept, best: newBound(reach)}
 	s.slack, s.box = slack(m.Bounds().MaxAbs()), s.tree.Bounds()
+	s.findNormals()
 	stride := (len(a) + scouts - 1) / scouts
 	s.over((len(a)+stride-1)/stride, func(i int) int32 { return a[i*stride] })
 	return s.over(len(a), func(i int) int32 { return a[i] })
@@ -72,6 +73,33 @@ type search struct {
 	best    *bound
 	slack   float64
 	box     geom.Box // of the facets of b
+	// normals are those of b, of length 1, zero for a facet without area. All lie within a cone about mean;
+	// what is not turned against it by at least cone, as a cosine, is opposed to none of them.
+	normals []r3.Vector
+	mean    r3.Vector
+	cone    float64
+}
+
+// findNormals sets normals, mean and cone: most of a seat or a parting face looks one way, and most of
+// what is near to it does not look the other.
+func (s *search) findNormals() {
+	s.normals = make([]r3.Vector, len(s.b))
+	for k, t := range s.b {
+		n := s.m.AreaVector(int(t))
+		s.mean = s.mean.Add(n)
+		s.normals[k] = n.Normalize()
+	}
+	s.mean = s.mean.Normalize()
+	widest := 1.0
+	for _, n := range s.normals {
+		if n != (r3.Vector{}) {
+			widest = min(widest, n.Dot(s.mean))
+		}
+	}
+	// The widest angle of a normal with the mean, and that within which normals are opposed. Two degrees more
+	// cover rounding.
+	const spare = math.Pi / 90
+	s.cone = math.Cos(min(math.Acos(max(widest, -1))+math.Acos(opposed)+spare, math.Pi))
 }
 
 // over is the thinnest wall from n facets to those of b.
@@ -106,31 +134,40 @@ func (w *walker) from(a int32) {
 	if !w.box.Expand(limit + radius).Contains(centre) {
 		return
 	}
+	normal := w.m.AreaVector(int(a)).Normalize()
+	if -normal.Dot(w.mean) < w.cone || normal == (r3.Vector{}) {
+		return
+	}
 	if _, ok := w.tree.Nearest(centre, limit+radius); !ok {
 		return
 	}
 	w.near = w.tree.Within(centre, limit+radius, w.near[:0])
 	for _, k := range w.near {
 		b := w.b[k]
-		q := cornersOf(w.m, b)
-		if a == b || boxGap(&p, &q) > w.best.value()+w.slack {
+		if a == b || -normal.Dot(w.normals[k]) < opposed {
 			continue
 		}
-		nearest(&p, &q, func(x, y r3.Vector) { w.look(x, y, a, b) })
+		q := cornersOf(w.m, b)
+		if boxGap(&p, &q) > w.best.value()+w.slack {
+			continue
+		}
+		nearest(&p, &q, func(x, y r3.Vector) { w.look(x, y, a, b, normal, w.normals[k]) })
 	}
 }
 
-func (w *walker) look(x, y r3.Vector, a, b int32) {
+// look takes the line from x on facet a to y on facet b, with their normals, if it is the thinnest wall yet.
+func (w *walker) look(x, y r3.Vector, a, b int32, na, nb r3.Vector) {
 	d := y.Sub(x)
-	length := d.Norm()
-	if length > w.best.value() || !(length > w.slack) {
+	best := w.best.value()
+	square := d.Norm2()
+	if square > (best+w.slack)*(best+w.slack) {
+		return
+	}
+	length := math.Sqrt(square)
+	if length > best || !(length > w.slack) || -na.Dot(d) < facing*length || nb.Dot(d) < facing*length {
 		return
 	}
 	wall := Wall{x, y, a, b, length}
-	d = d.Mul(1 / length)
-	if !faces(w.m, a, d) || !faces(w.m, b, d.Mul(-1)) || !oppose(w.m, a, b) {
-		return
-	}
 	if w.swapped {
 		wall = Wall{y, x, b, a, length}
 	}

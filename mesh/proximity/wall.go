@@ -49,12 +49,6 @@ func faces(m *mesh.Mesh, t int32, d r3.Vector) bool {
 	return -n.Dot(d) >= facing*n.Norm() && n != (r3.Vector{})
 }
 
-// oppose reports whether the outward normals of two facets point away from each other.
-func oppose(m *mesh.Mesh, s, t int32) bool {
-	n, o := m.AreaVector(int(s)), m.AreaVector(int(t))
-	return -n.Dot(o) >= opposed*n.Norm()*o.Norm()
-}
-
 // corners are the three points of a facet.
 type corners [3]r3.Vector
 
