@@ -46,6 +46,7 @@ func (s *Shop) Quote(job Job) (*Quote, error) {
 	for _, h := range halves {
 		q.Notes = append(q.Notes, h.notes()...)
 	}
+	q.Notes = append(q.Notes, loose(lines)...)
 	return q, nil
 }
 
@@ -171,6 +172,26 @@ func (h *half) notes() []string {
 	}
 	if h.t.OutsideMM3.Value > h.t.OutsideMM3.Error {
 		notes = append(notes, fmt.Sprintf("%s: %s mm3 of the insert lie outside its blank; the quote is for what the blank can give.", h.name, short(h.t.OutsideMM3.Value)))
+	}
+	return notes
+}
+
+// loose tells the lines whose hours are known less well than they are large, because the takeoff does not
+// tell what is left for their cutters from what its rays may have missed. A tenth of an hour is worth no
+// note.
+func loose(lines []Line) []string {
+	var notes []string
+	for i := range lines {
+		l := &lines[i]
+		likely, bound := 0.0, 0.0
+		for _, p := range l.Parts {
+			likely += p.Hours
+			bound += p.ErrorHours
+		}
+		const worth = 0.1
+		if bound > likely && bound > worth {
+			notes = append(notes, fmt.Sprintf("%s %s, %s: the takeoff's bound alone is %s h; the high figure is a bound and no forecast.", l.For, l.Operation, l.Step, short(bound)))
+		}
 	}
 	return notes
 }

@@ -331,3 +331,16 @@ func TestNoDependenceLeadsBeyondTheTotal(t *testing.T) {
 		}
 	}
 }
+
+// A cut that the takeoff knows less well than it is large is told.
+func TestLooseLinesAreTold(t *testing.T) {
+	s := New(rules.DefaultRates())
+	a := sample(rules.Fixed, "1.2311")
+	before := len(quoted(t, s, Job{Halves: []*takeoff.Takeoff{a}}).Notes)
+	cut := &a.SetUps[0].Cuts[2] // D2: 0.1 cm3
+	cut.RemovedMM3.Error = 3000
+	q := quoted(t, s, Job{Halves: []*takeoff.Takeoff{a}})
+	if len(q.Notes) != before+1 || !strings.Contains(q.Notes[before], "rest milling: the takeoff's bound alone is") {
+		t.Errorf("notes: %q", q.Notes)
+	}
+}
