@@ -104,8 +104,10 @@ func (s *Shop) fit(operation string, records []Record) (Fitted, error) {
 			if inverse[d.Key] {
 				h = d.Hours * d.Value / now
 			}
-			if math.IsNaN(h) || math.IsInf(h, 0) {
-				return f, fmt.Errorf("line %d: %s gives no number of hours at today's %v", r.Line, d.Key, now)
+			// Far above any job, and far below where squares overflow.
+			const most = 1_000_000
+			if !(h <= most) {
+				return f, fmt.Errorf("line %d: %s comes to %v hours at today's rate; is its value right?", r.Line, d.Key, h)
 			}
 			x[i][k] += h
 		}

@@ -336,3 +336,35 @@ func TestPartsFollowTheirKeys(t *testing.T) {
 		near(t, key, hours(quoted(t, New(r), job), key), want, 1e-9)
 	}
 }
+
+// FuzzReadHistory: whatever a history holds, reading and fitting it neither panics nor gives a factor
+// that is none.
+func FuzzReadHistory(f *testing.F) {
+	head := strings.Join(HistoryHead, ",") + "\n"
+	f.Add(head + "a,design,design.per_half @ 5 h = 5,5,7.5\nb,design,design.per_half @ 5 h = 10; design.per_job @ 8 h = 8,18,20\n")
+	f.Add(head + "a,design,design.per_half @ 5 h = 0,5,0\na,edges,edges.speed @ 1 mm/min = 1e300,5,0\n")
+	f.Add("job,operation,drivers,quoted_hours,actual_hours,\"\n")
+	s := New(rules.DefaultRates())
+	f.Fuzz(func(t *testing.T, text string) {
+		records, err := s.ReadHistory("h.csv", strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		c, err := s.Calibrate(records)
+		if err != nil {
+			return
+		}
+		for _, o := range c.Operations {
+			for _, v := range o.Factors {
+				if !(v >= leastFactor/2) || math.IsInf(v, 0) {
+					t.Fatalf("%s: factors %v", o.Operation, o.Factors)
+				}
+			}
+		}
+		for _, ch := range s.Changed(c) {
+			if !(ch.New > 0) || math.IsInf(ch.New, 0) {
+				t.Fatalf("%+v", ch)
+			}
+		}
+	})
+}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -308,7 +309,20 @@ func measureStock(in batch.Insert) (*takeoff.Takeoff, error) {
 	if err != nil {
 		return nil, err
 	}
-	return t, nil
+	return figuresOf(t), nil
+}
+
+// figuresOf is a takeoff's figures without the grids from which it can draw: a batch keeps the figures of
+// all its inserts, and grids are thousands of times as large.
+func figuresOf(t *takeoff.Takeoff) *takeoff.Takeoff {
+	var bare takeoff.Takeoff
+	from, to := reflect.ValueOf(t).Elem(), reflect.ValueOf(&bare).Elem()
+	for i := range from.NumField() {
+		if from.Type().Field(i).IsExported() {
+			to.Field(i).Set(from.Field(i))
+		}
+	}
+	return &bare
 }
 
 // draw writes the chart of the one job.

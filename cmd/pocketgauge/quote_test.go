@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -16,6 +17,7 @@ import (
 
 	"pocketgauge/checks/batch"
 	"pocketgauge/checks/report"
+	"pocketgauge/checks/takeoff"
 )
 
 // quotedBy runs quote with --format json.
@@ -181,6 +183,17 @@ func TestJobNames(t *testing.T) {
 	} {
 		if got := jobName(c.names); got != c.want {
 			t.Errorf("%q: %q, want %q", c.names, got, c.want)
+		}
+	}
+}
+
+func TestFiguresOfATakeoffAreAllKept(t *testing.T) {
+	full := &takeoff.Takeoff{File: "a", RemoveMM3: takeoff.Figure{Value: 2, Error: 1}, SetUps: []takeoff.SetUp{{Name: "top"}}, Exact: true}
+	got := reflect.ValueOf(figuresOf(full)).Elem()
+	want := reflect.ValueOf(full).Elem()
+	for i := range want.NumField() {
+		if f := want.Type().Field(i); f.IsExported() && !reflect.DeepEqual(got.Field(i).Interface(), want.Field(i).Interface()) {
+			t.Errorf("%s is lost", f.Name)
 		}
 	}
 }
