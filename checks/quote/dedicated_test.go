@@ -1,6 +1,8 @@
 package quote
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -120,5 +122,55 @@ func TestFlowThroughTheShop(t *testing.T) {
 	r.Delivery.SteelWeeks.Value = 5
 	if d = s.together([]*Quote{one, two}); d.Weeks[1] != 8.5 {
 		t.Errorf("late blanks: %v weeks, want 8.5", d.Weeks)
+	}
+}
+
+// Q2 for the mould: a number of dedicated changes no line of the insert, and of the mould's only those that
+// name it, besides what follows from all.
+func TestADedicatedRateChangesOnlyItsLines(t *testing.T) {
+	base := rules.DefaultRates()
+	job := pair(sample(rules.Fixed, "1.2311"), sample(rules.Moving, "1.2311"))
+	mould := func(r *rules.Rates) (*Quote, *Dedicated) {
+		s := New(r)
+		q := quoted(t, s, job)
+		d, err := s.AgainstDedicated(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return q, d
+	}
+	insert, before := mould(base)
+	var paths []string
+	base.EachNumber(func(path string, _ *rules.Limit) {
+		if strings.HasPrefix(path, "dedicated.") {
+			paths = append(paths, path)
+		}
+	})
+	some := 0
+	for _, path := range paths {
+		r := base.Clone()
+		r.EachNumber(func(p string, l *rules.Limit) {
+			if p == path {
+				l.Value *= 2
+			}
+		})
+		q, d := mould(r)
+		for i, l := range q.Lines {
+			if described(l) != described(insert.Lines[i]) {
+				t.Errorf("%s changes the insert's line %s %s", path, l.Operation, l.Step)
+			}
+		}
+		for i, l := range d.Lines {
+			if l.Operation == Contingency || l.Operation == Margin || described(l) == described(before.Lines[i]) {
+				continue
+			}
+			some++
+			if !slices.Contains(l.Keys, path) {
+				t.Errorf("%s changes the mould's line %s %s, which names only %v", path, l.Operation, l.Step, l.Keys)
+			}
+		}
+	}
+	if len(paths) < 30 || some < len(paths) {
+		t.Errorf("%d numbers change %d lines", len(paths), some)
 	}
 }

@@ -344,3 +344,14 @@ func TestLooseLinesAreTold(t *testing.T) {
 		t.Errorf("notes: %q", q.Notes)
 	}
 }
+
+// A pair's quote without its takeoff.
+func BenchmarkQuotePair(b *testing.B) {
+	s := New(rules.DefaultRates())
+	j := pair(sample(rules.Fixed, "1.2311"), sample(rules.Moving, "1.2311"))
+	for b.Loop() {
+		if _, err := s.Quote(j); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

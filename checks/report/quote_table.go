@@ -74,6 +74,26 @@ func machinesTable(total QuotedTotals) table {
 	return s
 }
 
+// dedicatedTable compares the jobs that were set beside a mould of their own; no rows where none was.
+func dedicatedTable(jobs []QuotedJob) table {
+	s := table{name: "Against a mould", head: []string{"job", "what", "insert", "mould", "saving", "break_even"}}
+	for _, j := range jobs {
+		d := j.Dedicated
+		if d == nil {
+			continue
+		}
+		for _, r := range []struct {
+			what string
+			c    Compared
+		}{{"design, h", d.Design}, {"hours", d.Build}, {"price", d.Price}, {"delivery, weeks", d.Weeks}, {"price and share of the frame", d.Life.Outlay},
+			{"change-over, h", d.Life.ChangeOverHours}, {"press standing, a batch", d.Life.PerBatch}} {
+			s.rows = append(s.rows, []tableCell{words(j.Name), words(r.what), figure(r.c.Insert), figure(r.c.Mould), words(""), words("")})
+		}
+		s.rows = append(s.rows, []tableCell{words(j.Name), words("after " + Decimal(d.Life.Batches, 0) + " batches"), figure(d.Life.Total.Insert), figure(d.Life.Total.Mould), figure(d.Life.Saving), words(d.Life.BreakEven)})
+	}
+	return s
+}
+
 func customerTable(c CustomerQuote) table {
 	s := table{name: "Quotation", head: []string{"job", "inserts", "frame", "steel", "included", "price", "currency", "weeks", "most_weeks"}}
 	for _, j := range c.Jobs {
@@ -116,7 +136,11 @@ func writeTableCSV(w io.Writer, s table) error {
 
 // WriteQuotedXLSX writes a workbook: jobs with their total, lines, machines.
 func WriteQuotedXLSX(w io.Writer, jobs []QuotedJob, total QuotedTotals) error {
-	sheets, err := asSheets(quotedJobsTable(jobs, total), quotedLinesTable(jobs), machinesTable(total))
+	tables := []table{quotedJobsTable(jobs, total), quotedLinesTable(jobs), machinesTable(total)}
+	if d := dedicatedTable(jobs); len(d.rows) > 0 {
+		tables = append(tables, d)
+	}
+	sheets, err := asSheets(tables...)
 	if err != nil {
 		return err
 	}

@@ -210,6 +210,26 @@ func TestWorkbook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if f.GetSheetList()[len(f.GetSheetList())-1] != "Machines" {
+		t.Errorf("sheets %v, want no comparison where none was asked for", f.GetSheetList())
+	}
+	d, err := s.AgainstDedicated(all[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	with := []QuotedJob{jobs[0]}
+	with[0].Dedicated = NewQuotedDedicated(d)
+	var compared bytes.Buffer
+	if err := WriteQuotedXLSX(&compared, with, total); err != nil {
+		t.Fatal(err)
+	}
+	g, err := excelize.OpenReader(&compared)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if told, err := g.GetRows("Against a mould"); err != nil || len(told) != 9 || told[8][4] != strings.TrimRight(d.Life.Saving.String(), ".") {
+		t.Errorf("the comparison has %v (%v), want the saving %v in its last row", told, err, d.Life.Saving)
+	}
 	rows, err := f.GetRows("Lines")
 	if err != nil {
 		t.Fatal(err)
