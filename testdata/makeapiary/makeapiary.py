@@ -35,7 +35,8 @@ S_TOP = S_DEPTH + PROUD
 S_WATER_Z, S_WATER_X, S_WATER = 12.0, 24.0, 6.0
 
 
-def brood_block(wider=0.0, top=R_TOP, left_slot=True, tie_in=False, cut_pad=False):
+def brood_block(wider=0.0, top=None, left_slot=True, tie_in=False, cut_pad=False, cut_bench=False):
+    top = R_TOP if top is None else top
     w, l = R_WIDTH - 2 * R_GAP + wider, R_LENGTH - 2 * R_GAP
     body = broken(rounded(w, l, R_CORNER - R_GAP, 0, top), 0, 1.0)
     tools = []
@@ -57,13 +58,16 @@ def brood_block(wider=0.0, top=R_TOP, left_slot=True, tie_in=False, cut_pad=Fals
         tools.append(cylinder((0, 0, -1), (0, 0, 15), 22))
     if cut_pad:
         tools.append(box((50, 39, -1), (90, 49, 5)))
+    if cut_bench:
+        tools.append(box((-4, 55, 3), (4, 70, 6)))
     return cut(body, *tools)
 
 
-def smoker_block(top=S_TOP, tie_in=False):
+def smoker_block(top=None, tie_in=False, left_slot=True):
+    top = S_TOP if top is None else top
     body = broken(round_with_flats(S_DIAMETER - 2 * S_GAP, S_FLAT - S_GAP, 0, top), 0, 1.0)
     tools = []
-    for side in (-1, 1):
+    for side in (-1, 1) if left_slot else (1,):
         lo, hi = sorted((side * 45.5, side * 60))
         tools.append(box((lo, -9, 17.5), (hi, 9, 28.5)))
     for x in (-S_WATER_X, S_WATER_X):
@@ -119,8 +123,9 @@ def clip_shape(y, floor, top, grow=0.0):
     return taper((0, y), 88 + grow, 20 + grow, floor, top, -1.5, corner=4)
 
 
-def queen_clip_fixed(floor=R_TOP - 5.0):
+def queen_clip_fixed(floor=None):
     top = R_TOP
+    floor = R_TOP - 5.0 if floor is None else floor
     tools = []
     for y in (-24, 24):
         hole = rounded_floor(clip_shape(y, floor, top + 1), floor, 0.6)
@@ -161,8 +166,8 @@ def mouse_guard_moving(cut_pad=False):
     return cut(brood_block(tie_in=True, cut_pad=cut_pad), *tools)
 
 
-def frame_spacer_fixed():
-    top, floor = R_TOP, R_TOP - 8.0
+def frame_spacer_fixed(depth=8.0):
+    top, floor = R_TOP, R_TOP - depth
     tools = []
     for x in (-45, -15, 15, 45):
         hole = rounded_floor(taper((x, 0), 16, 60, floor, top + 1, -1.5, corner=3), floor, 0.8)
@@ -191,7 +196,8 @@ def feeder_cap_moving(core=7.0):
     return cut(body, *tools)
 
 
-def feeder_plug_fixed(top=S_TOP):
+def feeder_plug_fixed(top=None):
+    top = S_TOP if top is None else top
     floor = top - 6.0
     tools = []
     for x, y in ((-20, 0), (20, 0), (0, -20), (0, 20)):
