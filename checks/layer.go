@@ -35,6 +35,7 @@ var layerSources = []layerSource{
 	{"surface", "What each face is for", surfaceLayer},
 	{"wall", "Thickness of walls", wallLayer},
 	{"draft", "Draft", draftLayer},
+	{"reach", "Distance from water", reachLayer},
 }
 
 // LayerIDs are the names of the layers there are.
@@ -198,4 +199,26 @@ func draftLayer(s *Subject) (Layer, bool) {
 		l.Values[t] = float32(math.Asin(min(max(n.Normalize().Dot(draw), -1), 1)) * 180 / math.Pi)
 	}
 	return l, some
+}
+
+// reachLayer is how far each facet of the detail lies from the nearest waterline: the mean of its
+// corners.
+func reachLayer(s *Subject) (Layer, bool) {
+	reach := s.CoolingReach()
+	if reach == nil || !s.IsSolid() {
+		return Layer{}, false
+	}
+	l := Layer{Unit: MM, Low: 0, High: reach.FarthestMM, None: "no detail", Values: make([]float32, len(s.Part.Mesh.Triangles))}
+	if limit := s.Frame.Cooling.ReachMM; limit.Set {
+		l.Limit, l.HasLimit = limit.Value, true
+		l.High = max(l.High, limit.Value)
+	}
+	surfaces := s.Surfaces()
+	for t, tri := range s.Part.Mesh.Triangles {
+		l.Values[t] = float32(math.NaN())
+		if surfaces.Of[t] == Detail {
+			l.Values[t] = (reach.VertexMM[tri[0]] + reach.VertexMM[tri[1]] + reach.VertexMM[tri[2]]) / 3
+		}
+	}
+	return l, true
 }

@@ -16,6 +16,7 @@ package page
 
 import (
 	_ "embed"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"io"
@@ -47,6 +48,7 @@ type view struct {
 	Waivers  []waiverNote
 	CSS      template.CSS
 	JS       template.JS
+	Tones    string // of layers, as JSON
 }
 
 // waiverNote is a waiver that is a finding itself.
@@ -76,6 +78,11 @@ func Write(w io.Writer, run *report.Judged, sections []Section) error {
 		return fmt.Errorf("page: %d sections for %d inserts", len(sections), len(run.Inserts))
 	}
 	v := view{Run: run, Sections: sections, CSS: template.CSS(pageCSS), JS: template.JS(pageJS)}
+	tones, err := json.Marshal(map[string]any{"ramp": ramp, "kinds": kindTones})
+	if err != nil {
+		return fmt.Errorf("page: %w", err)
+	}
+	v.Tones = string(tones)
 	n := map[string]int{}
 	seen := map[string]bool{}
 	for _, s := range sections {

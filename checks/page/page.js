@@ -124,12 +124,11 @@ void main() {
 }`;
 
 // The ramp for measured layers goes from dark to light, so that it reads without colour too.
-const ramp = [[46, 30, 78], [44, 73, 130], [33, 122, 140], [80, 168, 122], [176, 206, 104], [247, 236, 160]];
+const { ramp, kinds: kindTones } = JSON.parse(root.dataset.tones);
 function rampAt(x) {
   const p = Math.min(Math.max(x, 0), 1) * (ramp.length - 1), i = Math.min(Math.floor(p), ramp.length - 2), f = p - i;
   return ramp[i].map((c, k) => Math.round(c + (ramp[i + 1][k] - c) * f));
 }
-const kindTones = [[0, 114, 178], [120, 126, 132], [186, 190, 194], [230, 226, 205], [230, 159, 0], [204, 121, 167], [86, 180, 233], [213, 94, 0], [0, 158, 115], [240, 228, 66]];
 
 class Desk {
   constructor(article, model) {

@@ -2,19 +2,24 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"image"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/golang/geo/r3"
 	"github.com/spf13/cobra"
 
 	"pocketgauge/checks"
 	"pocketgauge/checks/batch"
+	"pocketgauge/checks/page"
 	"pocketgauge/checks/report"
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/gltf"
 	"pocketgauge/mesh/load"
 	"pocketgauge/mesh/render"
 	"pocketgauge/mesh/tol"
@@ -25,24 +30,34 @@ func newPreview(set *settings, s streams) *cobra.Command {
 	var pick selection
 	var out, sheet string
 	var size int
-	var plain bool
+	var plain, glb bool
+	var layer string
 	cmd := &cobra.Command{
 		Use:   "preview [MODEL or FOLDER ...]",
 		Short: "Draw a picture of each model and a contact sheet of them all",
 		Long: `Draws a PNG of each model, with the places of its findings marked and the pocket's outline as a
 ghost, and a contact sheet with the verdicts. Inserts and frames are named as for check; with
---plain any models are drawn and nothing is judged.`,
+--plain any models are drawn and nothing is judged. With --layer the metal is coloured by what is known
+of each face, and --glb writes the model so coloured beside its picture, as binary glTF for any viewer.`,
 		Example: `  pocketgauge preview --out pictures apiary
   pocketgauge preview --plain --size 800 bracket.step`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if size < 64 || size > render.MaxSizePX {
 				return fmt.Errorf("--size %d: from 64 to %d", size, render.MaxSizePX)
 			}
+			switch {
+			case layer != "" && !slices.Contains(checks.LayerIDs(), layer):
+				return fmt.Errorf("--layer %s: there are %s", layer, strings.Join(checks.LayerIDs(), ", "))
+			case plain && layer != "":
+				return errors.New("--layer needs the insert's frame; it does not go with --plain")
+			case glb && layer == "":
+				return fmt.Errorf("--glb writes a layer: name one with --layer: %s", strings.Join(checks.LayerIDs(), ", "))
+			}
 			work, err := previewWork(pick, plain, args, set)
 			if err != nil {
 				return err
 			}
-			return previewInserts(cmd.Context(), set, s, work, plain, previewFiles{folder: out, sheet: sheet, size: size})
+			return previewInserts(cmd.Context(), set, s, work, plain, previewFiles{folder: out, sheet: sheet, size: size, layer: layer, glb: glb})
 		},
 	}
 	pick.flags(cmd)
@@ -50,6 +65,8 @@ ghost, and a contact sheet with the verdicts. Inserts and frames are named as fo
 	f.StringVar(&out, "out", "previews", "folder for the pictures; made where it is missing")
 	f.StringVar(&sheet, "sheet", "contact-sheet.png", `name of the contact sheet in that folder; "" for none`)
 	f.IntVar(&size, "size", 512, "width and height of each picture in pixels")
+	f.StringVar(&layer, "layer", "", "colour the metal by a layer: "+strings.Join(checks.LayerIDs(), ", "))
+	f.BoolVar(&glb, "glb", false, "with --layer: also write each model, coloured, as MODEL.glb")
 	f.BoolVar(&plain, "plain", false, "draw the models without judging them; needs no rules")
 	return cmd
 }
@@ -57,6 +74,8 @@ ghost, and a contact sheet with the verdicts. Inserts and frames are named as fo
 type previewFiles struct {
 	folder, sheet string
 	size          int
+	layer         string
+	glb           bool
 }
 
 func previewWork(pick selection, plain bool, args []string, set *settings) (*work, error) {
@@ -80,6 +99,8 @@ func previewWork(pick selection, plain bool, args []string, set *settings) (*wor
 // drawn is one model's picture.
 type drawn struct {
 	picture image.Image
+	glb     []byte
+	legend  string
 	verdict string
 	detail  string
 	err     error
@@ -89,6 +110,8 @@ type drawn struct {
 type previewed struct {
 	File    string             `json:"file"`
 	Picture string             `json:"picture,omitempty"`
+	Model   string             `json:"model,omitempty"`
+	Legend  string             `json:"legend,omitempty"`
 	Verdict string             `json:"verdict,omitempty"`
 	Error   *report.ErrorModel `json:"error,omitempty"`
 }
@@ -104,13 +127,20 @@ func previewInserts(ctx context.Context, set *settings, s streams, work *work, p
 	var lines []any
 	status := statusPass
 	err := batch.Run(ctx, len(work.inserts), set.workers(), func(_ context.Context, i int) drawn {
-		return drawOne(work.inserts[i], plain, to.size)
+		return drawOne(work.inserts[i], plain, to)
 	}, func(i int, d drawn) error {
 		bar.done(i)
 		line := previewed{File: work.inserts[i].File, Verdict: d.verdict}
 		if d.picture != nil {
 			line.Picture = filepath.Join(to.folder, names[i])
 			if err := writeWhole(line.Picture, func(w writer) error { return render.EncodePNG(w, d.picture) }); err != nil {
+				return err
+			}
+		}
+		line.Legend = d.legend
+		if d.glb != nil {
+			line.Model = strings.TrimSuffix(filepath.Join(to.folder, names[i]), ".png") + ".glb"
+			if err := writeWhole(line.Model, func(w writer) error { _, err := w.Write(d.glb); return err }); err != nil {
 				return err
 			}
 		}
@@ -131,7 +161,10 @@ func previewInserts(ctx context.Context, set *settings, s streams, work *work, p
 		if d.err != nil {
 			return report.WriteMeasuredText(s.out, report.NewUnreadable(line.File, d.err))
 		}
-		_, err := fmt.Fprintf(s.out, "%s  %s\n", line.Picture, d.verdict)
+		if _, err := fmt.Fprintf(s.out, "%s  %s\n", line.Picture, d.verdict); err != nil || d.legend == "" {
+			return err
+		}
+		_, err := fmt.Fprintf(s.out, "    %s\n", d.legend)
 		return err
 	})
 	if err != nil {
@@ -177,7 +210,8 @@ func pictureNames(inserts []batch.Insert, sheet string) []string {
 	return names
 }
 
-func drawOne(in batch.Insert, plain bool, size int) (d drawn) {
+func drawOne(in batch.Insert, plain bool, to previewFiles) (d drawn) {
+	size := to.size
 	if plain {
 		d.err = batch.Guard(in.File, func() error {
 			model, _, err := load.File(in.File, in.Load)
@@ -200,6 +234,20 @@ func drawOne(in batch.Insert, plain bool, size int) (d drawn) {
 	d.verdict = in2.Verdict
 	d.err = batch.Guard(in.File, func() (err error) {
 		scene := sceneOf(&o)
+		if to.layer != "" {
+			for _, l := range o.Subject.Layers(to.layer) {
+				scene.Tones = page.Tones(&l, scene.Steel)
+				d.legend = page.Legend(&l)
+			}
+			if scene.Tones == nil {
+				return &load.Error{File: in.File, Code: "layer", Says: fmt.Sprintf("the layer %s has nothing to show of this insert", to.layer)}
+			}
+		}
+		if to.glb {
+			if d.glb, err = gltf.EncodeColoured(scene.Mesh, scene.Tones); err != nil {
+				return err
+			}
+		}
 		d.picture, err = render.Thumbnail(scene, render.Options{WidthPX: size, HeightPX: size})
 		return err
 	})
