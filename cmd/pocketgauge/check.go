@@ -210,21 +210,25 @@ func (r *round) watch(ctx context.Context) error {
 // arguments with all below them, and those of every file that judging read as far as that is known.
 func (r *round) watched() map[string]bool {
 	list := map[string]bool{}
+	alone := func(dir string) { // itself, without what is below it, unless that is watched already
+		if !list[dir] {
+			list[dir] = false
+		}
+	}
 	for _, a := range r.args {
 		if info, err := os.Stat(a); err == nil && info.IsDir() {
 			list[a] = true
 		} else {
-			list[filepath.Dir(a)] = list[filepath.Dir(a)]
+			alone(filepath.Dir(a))
 		}
 	}
 	if r.pick.rulesFile != "" {
-		list[filepath.Dir(r.pick.rulesFile)] = list[filepath.Dir(r.pick.rulesFile)]
+		alone(filepath.Dir(r.pick.rulesFile))
 	}
 	if w, _, err := r.work(context.Background(), r.args, r.set); err == nil {
 		for i := range w.inserts {
 			for _, f := range w.judgedBy(i) {
-				dir := filepath.Dir(filepath.FromSlash(f))
-				list[dir] = list[dir]
+				alone(filepath.Dir(filepath.FromSlash(f)))
 			}
 			if w.origins[i].workspace {
 				list[filepath.FromSlash(w.origins[i].folder)] = true
