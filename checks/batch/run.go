@@ -50,6 +50,9 @@ func Run[T any](ctx context.Context, n, jobs int, do func(ctx context.Context, i
 	defer wg.Wait()
 	defer cancel()
 	for i := range n {
+		if err := ctx.Err(); err != nil {
+			return err // a select between the two would choose by chance
+		}
 		select {
 		case r := <-slots[i]:
 			slots[i] = nil

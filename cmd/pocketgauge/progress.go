@@ -10,8 +10,8 @@ import (
 	"golang.org/x/term"
 )
 
-// progress is one line on standard error that says how far a batch is. It appears only on a
-// terminal and only once the batch has taken a second.
+// progress is one line on standard error that says how far a batch is. On a terminal it appears once
+// the batch has taken a second and is written over; in a log a line is added every half minute.
 type progress struct {
 	mu      sync.Mutex
 	w       io.Writer
@@ -19,6 +19,7 @@ type progress struct {
 	verb    string
 	finish  int
 	start   time.Time
+	log     bool
 	shown   bool
 	stopped chan struct{}
 	once    sync.Once
@@ -27,15 +28,18 @@ type progress struct {
 func newProgress(w io.Writer, total int, verb string) *progress {
 	p := &progress{w: w, total: total, verb: verb, start: time.Now(), stopped: make(chan struct{})}
 	if f, ok := w.(*os.File); !ok || !term.IsTerminal(int(f.Fd())) {
-		p.w = nil
-		return p
+		p.log = true
 	}
 	go p.tick()
 	return p
 }
 
 func (p *progress) tick() {
-	ticker := time.NewTicker(200 * time.Millisecond)
+	every := 200 * time.Millisecond
+	if p.log {
+		every = logged
+	}
+	ticker := time.NewTicker(every)
 	defer ticker.Stop()
 	for {
 		select {
@@ -52,13 +56,30 @@ func (p *progress) tick() {
 }
 
 func (p *progress) line(age time.Duration) {
-	rate := float64(p.finish) / age.Seconds()
-	left := ""
-	if p.finish > 0 {
-		left = fmt.Sprintf(", %.0f s left", float64(p.total-p.finish)/rate)
+	said := progressWords(p.finish, p.total, p.verb, age)
+	if p.log {
+		fmt.Fprintf(p.w, "%s\n", said)
+		return
 	}
-	fmt.Fprintf(p.w, "\r\x1b[K%d of %d %s, %.1f a second%s", p.finish, p.total, p.verb, rate, left)
+	fmt.Fprintf(p.w, "\r\x1b[K%s", said)
 	p.shown = true
+}
+
+// logged is how often a log is told.
+const logged = 30 * time.Second
+
+// progressWords is how far a batch is, how fast, and how long it will take at that rate.
+func progressWords(done, total int, verb string, age time.Duration) string {
+	rate := float64(done) / age.Seconds()
+	said := fmt.Sprintf("%d of %d %s, %.1f a second", done, total, verb, rate)
+	if done == 0 {
+		return said
+	}
+	left := time.Duration(float64(total-done) / rate * float64(time.Second)).Round(time.Second)
+	if left < 2*time.Minute {
+		return fmt.Sprintf("%s, %.0f s left", said, left.Seconds())
+	}
+	return fmt.Sprintf("%s, %.0f min left", said, left.Minutes())
 }
 
 func (p *progress) done(i int) {
@@ -70,7 +91,7 @@ func (p *progress) done(i int) {
 // clear takes the line away so that a result can be printed where it stood.
 func (p *progress) clear() {
 	p.mu.Lock()
-	if p.shown && p.w != nil {
+	if p.shown {
 		fmt.Fprint(p.w, "\r\x1b[K")
 		p.shown = false
 	}

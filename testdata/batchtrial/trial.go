@@ -76,8 +76,8 @@ func trial(dir, program, memory string, kills int, seed uint64, more []string) e
 	random := rand.New(rand.NewPCG(seed, 0))
 	spent := time.Duration(0)
 	for i := range kills {
-		// Somewhere within what is likely to be left.
-		after := time.Duration(random.Float64() * float64(whole.wall-spent) / float64(kills-i) * 1.5)
+		// All of them before the run would end by itself, if it is no faster than the first.
+		after := time.Duration(random.Float64() * (0.9*float64(whole.wall) - float64(spent)) / float64(kills-i))
 		ctx, cancel := context.WithTimeout(context.Background(), after)
 		r, err := check(ctx, dir, program, memory, filepath.Join(work, "b"), more)
 		cancel()
@@ -85,7 +85,11 @@ func trial(dir, program, memory string, kills int, seed uint64, more []string) e
 			return err
 		}
 		spent += r.wall
-		fmt.Printf("killed after %.1f s (exit status %d)\n", r.wall.Seconds(), r.status)
+		if r.status >= 0 {
+			fmt.Printf("ended by itself after %.1f s, before it could be killed\n", r.wall.Seconds())
+		} else {
+			fmt.Printf("killed after %.1f s\n", r.wall.Seconds())
+		}
 	}
 	last, err := check(context.Background(), dir, program, memory, filepath.Join(work, "b"), more)
 	if err != nil {
