@@ -2,6 +2,7 @@ package batch
 
 import (
 	"os"
+	"reflect"
 	"strings"
 	"sync"
 )
@@ -86,6 +87,14 @@ func (in *Insert) Files() []string {
 	list := []string{in.File}
 	if in.Frame != nil && in.Frame.Blank.Model.Set {
 		list = append(list, in.Frame.Blank.ModelPath)
+	}
+	// Every other insert that this one names is read with it, whatever it is to it: the key under which
+	// a result is kept goes by the same rule.
+	v := reflect.ValueOf(in).Elem()
+	for i := range v.NumField() {
+		if other, ok := v.Field(i).Interface().(*Insert); ok && other != nil {
+			list = append(list, other.Files()...)
+		}
 	}
 	return list
 }

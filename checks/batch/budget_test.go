@@ -3,6 +3,7 @@ package batch
 import (
 	"os"
 	"path/filepath"
+	"reflect"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -76,6 +77,22 @@ func TestBigModelIsNotPassedBy(t *testing.T) {
 	<-big
 	b.Release(10)
 	<-small
+}
+
+// Whatever field of an insert names another, that one's files are read too.
+func TestFilesAreThoseOfInsertsNamedToo(t *testing.T) {
+	in := &Insert{File: "a.stl"}
+	want := 1
+	v := reflect.ValueOf(in).Elem()
+	for i := range v.NumField() {
+		if v.Field(i).Type() == reflect.TypeFor[*Insert]() {
+			v.Field(i).Set(reflect.ValueOf(&Insert{File: "b.stl"}))
+			want++
+		}
+	}
+	if got := in.Files(); len(got) != want || got[0] != "a.stl" {
+		t.Errorf("%v, want %d files", got, want)
+	}
 }
 
 func TestEstimateGrowsWithTheFile(t *testing.T) {

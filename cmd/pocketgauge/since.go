@@ -60,8 +60,7 @@ func (w *work) judgedBy(i int) []string {
 }
 
 func filesOf(in *batch.Insert) []string {
-	list := append(in.Files(), in.Frame.Chain...)
-	return list
+	return append(in.Files(), in.Frame.Chain...)
 }
 
 // realPath is a path that names a file in one way only.

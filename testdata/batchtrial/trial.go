@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math/rand/v2"
@@ -46,17 +47,16 @@ func trial(dir, program, memory string, kills int, seed uint64, more []string) e
 		return err
 	}
 	defer os.RemoveAll(work)
-	models, err := filepath.Glob(filepath.Join(dir, "inserts", "*", "*"))
-	if err != nil {
-		return err
-	}
-	rate := func(r ran) float64 { return float64(len(models)) / r.wall.Seconds() }
-
 	whole, err := check(context.Background(), dir, program, memory, filepath.Join(work, "a"), more)
 	if err != nil {
 		return err
 	}
-	fmt.Printf("first run: %d models in %.1f s, %.1f a second, peak %.0f MiB, exit status %d, %d bytes\n", len(models), whole.wall.Seconds(), rate(whole), whole.peakMB, whole.status, len(whole.out))
+	var judged struct{ Inserts []json.RawMessage }
+	if err := json.Unmarshal(whole.out, &judged); err != nil {
+		return err
+	}
+	rate := func(r ran) float64 { return float64(len(judged.Inserts)) / r.wall.Seconds() }
+	fmt.Printf("first run: %d models in %.1f s, %.1f a second, peak %.0f MiB, exit status %d, %d bytes\n", len(judged.Inserts), whole.wall.Seconds(), rate(whole), whole.peakMB, whole.status, len(whole.out))
 	same := func(what string, r ran) error {
 		if !bytes.Equal(r.out, whole.out) || r.status != whole.status {
 			return fmt.Errorf("%s: status %d and %d bytes, the first run gave status %d and %d bytes, not the same ones", what, r.status, len(r.out), whole.status, len(whole.out))
