@@ -26,7 +26,6 @@ type Unit string
 // The units of readings.
 const (
 	MM      Unit = "mm"
-	MM2     Unit = "mm2"
 	MM3     Unit = "mm3"
 	Percent Unit = "%"
 	Degree  Unit = "deg"
@@ -36,6 +35,11 @@ const (
 	Seconds   Unit = "s"
 	// Plain is a number that is a share of nothing and counts nothing.
 	Plain Unit = "1"
+	MM2   Unit = "mm2"
+	CM3   Unit = "cm3"
+	MPa   Unit = "MPa"
+	KN    Unit = "kN"
+	KG    Unit = "kg"
 )
 
 // Check is one question asked of every insert.

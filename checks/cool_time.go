@@ -12,7 +12,8 @@ var coolTime = Check{
 	Doc: `Cooling is most of a cycle, and the thickest wall of the part decides it. Measured: the time in which the middle of a
 plate of the part's thickest wall cools to the ejection temperature between two faces at the mould's:
 t = s^2/(pi^2 a) ln(4/pi (Tm-Tw)/(Te-Tw)), the first term of the series for one-dimensional conduction
-(Carslaw and Jaeger, Conduction of Heat in Solids, section 3.3; from memory), with s the wall, a the resin's
+(Carslaw and Jaeger, Conduction of Heat in Solids, section 3.3; from memory), with s the wall (that between the closed
+halves where the other is known, see pair.wall, else pair.part_wall.most), a the resin's
 diffusivity, Tm, Tw and Te the temperatures of melt, mould wall and ejection. Faces of one constant
 temperature are assumed: a mould wall far from water is warmer and takes longer (see cool.reach). Not known
 here are the time for the melt to fill, packing, and corners thicker than the wall; ten to 25 per cent on top are advised
@@ -27,9 +28,13 @@ The limit is the shop's.`,
 			return nil
 		}
 		var missing []string
-		wall := s.Frame.Pair.PartWallMM.Most
-		if !wall.Set {
-			missing = append(missing, "the part's thickest wall (pair.part_wall.most)")
+		wall, within := 0.0, 0.0
+		if w, ok := s.PartWall(); ok {
+			wall, within = w.MostMM, w.ErrorMM
+		} else if most := s.Frame.Pair.PartWallMM.Most; most.Set {
+			wall = most.Value
+		} else {
+			missing = append(missing, "the part's thickest wall (the other half, or pair.part_wall.most)")
 		}
 		if s.Resin == nil {
 			missing = append(missing, "the resin")
@@ -53,10 +58,10 @@ The limit is the shop's.`,
 		if !(tw < te && te < tm) {
 			return []Reading{NotMeasured("", fmt.Sprintf("the temperatures of %s do not fall from melt (%g C) over ejection (%g C) to mould (%g C)", s.Resin.Name.Value, tm, te, tw))}
 		}
-		t := PlateCoolingS(wall.Value, s.Resin.DiffusivityMM2S.Value, tm, tw, te)
+		t := PlateCoolingS(wall, s.Resin.DiffusivityMM2S.Value, tm, tw, te)
 		return []Reading{{
-			Measured: true, Value: t, Limit: AtMost(limit.Value),
-			Says: fmt.Sprintf("A wall of %g mm of %s cools from %g to %g C in %.1f s between faces at %g C.", wall.Value, s.Resin.Name.Value, tm, te, t, tw),
+			Measured: true, Value: t, Uncertainty: PlateCoolingS(wall+within, s.Resin.DiffusivityMM2S.Value, tm, tw, te) - t, Limit: AtMost(limit.Value),
+			Says: fmt.Sprintf("A wall of %.4g mm of %s cools from %g to %g C in %.1f s between faces at %g C.", wall, s.Resin.Name.Value, tm, te, t, tw),
 		}}
 	},
 }

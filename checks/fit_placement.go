@@ -167,6 +167,7 @@ func (s *Subject) Moved(m geom.Motion) *Subject {
 	return &Subject{
 		File: s.File, Name: s.Name, Half: s.Half, Frame: s.Frame, Steel: s.Steel, Resin: s.Resin, Finish: s.Finish, Part: &p, Whole: s.Whole,
 		StatedUnit: s.StatedUnit, BlankModel: s.BlankModel, Pocket: s.Pocket, Motion: m.After(s.Motion),
+		Partner: s.Partner, PartnerError: s.PartnerError,
 	}
 }
 

@@ -53,6 +53,7 @@ var layers = map[string]int{
 	"mesh/thickness":           4,
 	"mesh/proximity":           4,
 	"mesh/gltf":                4,
+	"mesh/cavity":              4,
 	"mesh/render":              4,
 	"mesh/roles":               4,
 	"mesh/step/tessellate":     5,

@@ -31,6 +31,10 @@ type Subject struct {
 	Whole *mesh.Model
 	// StatedUnit is the unit that the file or the workspace states; "" where nobody does.
 	StatedUnit string
+	// Partner is the other half, in its own pocket's coordinates as it was read; nil where none is
+	// known. PartnerError says why one that is named could not be had.
+	Partner      *Subject
+	PartnerError error
 	// BlankModel is the blank where it is a model of its own, in pocket coordinates.
 	BlankModel *mesh.Part
 

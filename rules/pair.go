@@ -5,6 +5,9 @@ import (
 )
 
 type Pair struct {
+	// TurnedAbout is the axis of the fixed half's pocket coordinates, "x" or "y", about which the
+	// moving half is turned over onto it.
+	TurnedAbout    Text
 	ClashVolumeMM3 Limit
 	ClashDepthMM   Limit
 	FlashGapMM     Limit
@@ -20,6 +23,9 @@ type Measuring struct {
 
 func (p *Pair) keys() []key {
 	return []key{
+		choice("turned_about", &p.TurnedAbout, nil, []string{"x", "y"}, `Axis about which the moving half is turned by half a turn to lie
+			on the fixed one. Each half is drawn in its own pocket, seat down; turned about y, front stays front and left becomes right.`).
+			orDefault("y", "both halves of a frame usually have their water and their clamps on the same side of the press; common practice, no source"),
 		section("clash", `Metal of one half inside metal of the other.`,
 			limit("volume", &p.ClashVolumeMM3, quantity.Volume, `Volume that is let pass.`).orDefault("0 mm3", "two halves that clash do not close"),
 			limit("depth", &p.ClashDepthMM, quantity.Length, `Depth that is let pass, to be spotted in.`).orDefault("0.005 mm", memory),

@@ -38,6 +38,9 @@ type Insert struct {
 	// Skip are the ids of checks that are left out.
 	Skip []string
 	Load load.Options
+	// Partner is the other half of the mould, nil where none is known. Its own partner is not
+	// looked at.
+	Partner *Insert
 }
 
 // Outcome is what became of one insert.
@@ -93,6 +96,18 @@ func Read(in Insert) (*checks.Subject, string, error) {
 		}
 	}
 	return s, digest, nil
+}
+
+// withPartner reads the other half too. That it cannot be read is for the checks of the pair to
+// say: this half is judged all the same.
+func withPartner(s *checks.Subject, in Insert) {
+	if in.Partner == nil {
+		return
+	}
+	s.PartnerError = Guard(in.Partner.File, func() (err error) {
+		s.Partner, _, err = Read(*in.Partner)
+		return err
+	})
 }
 
 // pick finds the body to judge.
@@ -182,6 +197,7 @@ func Judge(in Insert) Outcome {
 		if err != nil {
 			return err
 		}
+		withPartner(s, in)
 		o.Findings, o.Subject = checks.RunWithout(s, in.Skip)
 		return nil
 	})

@@ -194,6 +194,7 @@ func (w *work) fromWorkspace(arg string, up bool, set *settings) error {
 	if err != nil {
 		return err
 	}
+	all := slices.Clone(models) // the partner may not be among those asked for
 	if !info.IsDir() {
 		models = slices.DeleteFunc(models, func(m rules.Model) bool { return !sameFile(m.Path, arg) })
 		if len(models) == 0 {
@@ -203,12 +204,12 @@ func (w *work) fromWorkspace(arg string, up bool, set *settings) error {
 	}
 	w.unassigned = append(w.unassigned, unmatched...)
 	frames := map[string]*rules.Frame{}
-	for _, m := range models {
+	insert := func(m rules.Model) (batch.Insert, error) {
 		e := m.Entry
 		frame := frames[e.RulesPath]
 		if frame == nil {
 			if frame, err = loadFrame(e.RulesPath); err != nil {
-				return err
+				return batch.Insert{}, err
 			}
 			frames[e.RulesPath] = frame
 			source := report.Source{File: frame.File, SHA256: frame.Digest()}
@@ -217,17 +218,41 @@ func (w *work) fromWorkspace(arg string, up bool, set *settings) error {
 			}
 		}
 		if err := space.Against(e, frame); err != nil {
-			return err
+			return batch.Insert{}, err
 		}
 		name := m.Name
 		if !e.Name.Set {
 			name = baseName(m.Path)
 		}
-		w.inserts = append(w.inserts, batch.Insert{
+		return batch.Insert{
 			File: m.Path, Name: name, Frame: frame, Half: e.Half, Steel: e.Steel.Value, Resin: e.Resin.Value, Finish: e.Finish.Value,
 			Unit: e.Unit.Value, Placement: e.Placement, Load: readingOf(frame, set),
-		})
+		}, nil
+	}
+	for _, m := range models {
+		in, err := insert(m)
+		if err != nil {
+			return err
+		}
+		if p := partnerOf(m, all); p != nil {
+			partner, err := insert(*p)
+			if err != nil {
+				return err
+			}
+			in.Partner = &partner
+		}
+		w.inserts = append(w.inserts, in)
 		w.origins = append(w.origins, origin{model: pathFrom(space.Folder, m.Path), folder: space.Folder, workspace: true})
+	}
+	return nil
+}
+
+// partnerOf is the model that m names as its other half, or that names m as its own; nil for none.
+func partnerOf(m rules.Model, all []rules.Model) *rules.Model {
+	for i := range all {
+		if p := &all[i]; p.Path != m.Path && (m.Partner == p.Path || m.Partner == "" && p.Partner == m.Path) {
+			return p
+		}
 	}
 	return nil
 }

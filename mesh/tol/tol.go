@@ -120,6 +120,27 @@ const (
 	// it: a fifth of FlushMM, so that it never decides a verdict by itself.
 	ZoneDeflectionMM = 0.001
 
+	// FilmSlope: a gap between two halves whose width changes by more than this from place to place
+	// is the edge of a part thinning out and no gap of even width; three degrees, over any
+	// chord and under the angle at which two faces of a part meet (common practice, no source).
+	FilmSlope = 0.05
+
+	// PinPlayMM is what the bore of an ejector pin may be wider than the pin: H7/g6 leaves up to 0.03
+	// mm on 10 to 18 mm (ISO 286-2), and designers draw it round.
+	PinPlayMM = 0.05
+
+	// PinFaceMM is how far from the height of an ejector pin's end its face may rise or fall and
+	// still be the face it comes out on: over any chord, under any groove.
+	PinFaceMM = 0.1
+
+	// PinOnPartShare: a pin with less than this share of its end on the part presses on nothing
+	// that counts, and the rays that see it are no finer.
+	PinOnPartShare = 0.05
+
+	// CoreDrillMM is how far the core hole of a thread may be drawn from its drill's diameter:
+	// less than half the step to the next drill (common practice, no source).
+	CoreDrillMM = 0.2
+
 	// PictureDeflectionMM is how far a line drawn for people may stand off a round one: less than
 	// a pixel of a picture of any insert.
 	PictureDeflectionMM = 0.05

@@ -115,7 +115,8 @@ def entrance_disc_moving():
         c, s = math.cos(a), math.sin(a)
         tools.append(taper((49 * c, 49 * s), 8, 6, top - 0.03, top + 1, 0, turn=a))
         tools.append(taper((53 * c + 28 * c * abs(c), 53 * s + 6 * s * abs(s)), (56 if abs(c) > 0.5 else 12) + 2, 6, top - 0.6, top + 1, 0, turn=a))
-    tools += pins([(-15, -32.6), (15, -32.6), (-15, 32.6), (15, 32.6), (-22, 0), (22, 0)], 4.0, top)
+    # Between the ribs, and where the other half does not shut off.
+    tools += pins([(-24.5, -25), (24.5, -25), (-24.5, 25), (24.5, 25), (0, -36), (0, -17)], 4.0, top)
     return cut(brood_block(tie_in=True), *tools)
 
 
@@ -162,7 +163,7 @@ def mouse_guard_moving(cut_pad=False):
     top = R_TOP
     tools = [taper((0, y), 112, 2.0, top - 2.0, top + 0.5, -2, corner=0.4) for y in (-14.5, 0, 14.5)]
     tools += [taper((x, 0), 2.0, 27, top - 2.0, top + 0.5, -2, corner=0.4) for x in (-56, 56)]
-    tools += pins([(x, y) for x in (-48, -22, 22, 48) for y in (-7.2, 7.2)], 4.0, top)
+    tools += pins([(x, y) for x in (-42.7, -14, 14, 42.7) for y in (-7.2, 7.2)], 3.0, top)
     return cut(brood_block(tie_in=True, cut_pad=cut_pad), *tools)
 
 
@@ -225,7 +226,7 @@ def bee_escape_moving():
     for i in range(6):
         a = math.radians(30 + 60 * i)
         tools.append(taper((22.5 * math.cos(a), 22.5 * math.sin(a)), 27, 1.8, top - 2.0, top + 0.5, -3, turn=a))
-    tools += pins([(25 * math.cos(math.radians(60 * i)), 25 * math.sin(math.radians(60 * i))) for i in (1, 2, 4, 5)], 3.0, top)
+    tools += pins([(22 * math.cos(math.radians(a)), 22 * math.sin(math.radians(a))) for a in (75, 105, 255, 285)], 3.0, top)
     return cut(smoker_block(tie_in=True), *tools)
 
 
