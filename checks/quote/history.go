@@ -143,10 +143,11 @@ func (s *Shop) ReadHistory(name string, from io.Reader) ([]Record, error) {
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		line, _ := c.FieldPos(0)
 		if err != nil {
+			// The error has its line; there is no field whose place could be asked.
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
+		line, _ := c.FieldPos(0)
 		if len(all) >= mostRecords {
 			return nil, fmt.Errorf("%s:%d: more than %d lines", name, line, mostRecords)
 		}
