@@ -8,7 +8,7 @@ import "embed"
 var schemas embed.FS
 
 // SchemaCommands are the commands whose output has a schema.
-var SchemaCommands = []string{"check", "measure", "takeoff", "quote", "calibrate"}
+var SchemaCommands = []string{"check", "measure", "takeoff", "quote", "calibrate", "compare"}
 
 // Schema is the JSON Schema of what a command prints with --format json and, line by line, with
 // --format jsonl; ok is false where the command has none.

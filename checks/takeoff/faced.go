@@ -28,21 +28,26 @@ type core struct {
 // coreOf faces the blank: down to the highest metal, up to the lowest, and in to the insert's sides all
 // around. Of a blank that is the pocket's outline with a height the layers have closed forms; a blank
 // that is a model of its own is faced above and below only, and how much that takes the rays say.
-func coreOf(s *checks.Subject) (core, error) {
+func coreOf(s *checks.Subject, e extent) (core, error) {
 	q := s.Measures()
 	b := q.Bounds
 	doubt := q.BoundsErrorMM + s.StorageMM()
-	blank, err := s.Blank()
-	if err != nil {
-		return core{}, err
+	solid := e.old
+	if solid == nil {
+		blank, err := s.Blank()
+		if err != nil {
+			return core{}, err
+		}
+		solid = blank.Mesh
 	}
-	box := blank.Mesh.Bounds()
-	if s.BlankModel != nil {
-		c := core{mesh: blank.Mesh}
+	box := solid.Bounds()
+	if e.old != nil || s.BlankModel != nil {
+		doubt := max(doubt, e.noiseMM)
+		c := core{mesh: solid}
 		wide := 2 * box.Diagonal()
 		middle := box.Center()
 		slab := func(from, to float64) {
-			if to-from > 0 {
+			if to-from > 2*doubt {
 				c.slabs = append(c.slabs, reach.Drill{
 					From: r3.Vector{X: middle.X, Y: middle.Y, Z: from}, To: r3.Vector{X: middle.X, Y: middle.Y, Z: to}, DiameterMM: wide,
 				})

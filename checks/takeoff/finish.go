@@ -27,13 +27,13 @@ var wallSine = math.Sin(10 * math.Pi / 180)
 //
 // Facets of a round face have less area than the face. What they have less in all is known where the
 // reader integrated the surface itself, and it is the error of each figure, in proportion.
-func finishOf(s *checks.Subject) ([]FinishArea, Figure) {
+func finishOf(s *checks.Subject, e extent) ([]FinishArea, Figure) {
 	type group struct {
 		kind  int
 		class bool
 	}
 	kinds := [...]string{Floor, Wall, FreeForm}
-	areas := map[group]float64{}
+	areas, doubts := map[group]float64{}, map[group]float64{}
 	draw := s.Draw()
 	m := s.Part.Mesh
 	surfaces := s.Surfaces()
@@ -43,9 +43,12 @@ func finishOf(s *checks.Subject) ([]FinishArea, Figure) {
 		area := n.Norm()
 		total += area
 		of := surfaces.Of[t]
-		if of != checks.Detail && of != checks.Parting && of != checks.Relief {
+		if of != checks.Detail && of != checks.Parting && of != checks.Relief || e.of(t) == 0 {
 			continue
 		}
+		// From here on only what is asked for counts.
+		share := e.of(t)
+		n, area = n.Mul(share), area*share
 		along := n.Dot(draw)
 		if of == checks.Detail {
 			detail += area
@@ -61,6 +64,7 @@ func finishOf(s *checks.Subject) ([]FinishArea, Figure) {
 			k = 1
 		}
 		areas[group{k, of == checks.Detail}] += area
+		doubts[group{k, of == checks.Detail}] += e.doubt(m, t)
 	}
 	short := 0.0
 	if total > 0 {
@@ -77,7 +81,7 @@ func finishOf(s *checks.Subject) ([]FinishArea, Figure) {
 				if class {
 					name = s.Finish
 				}
-				list = appendArea(list, FinishArea{kind, name, Figure{a, a * short}})
+				list = appendArea(list, FinishArea{kind, name, Figure{a, a*short + doubts[group{k, class}]}})
 			}
 		}
 	}
@@ -103,7 +107,7 @@ const brokenTurn = math.Pi / 3
 
 // edgesOf adds up the outer edges to break: sharper than brokenTurn, and not of the detail, whose
 // edges are shut-offs or belong to the part. An edge between two bores is out of reach.
-func edgesOf(s *checks.Subject) Figure {
+func edgesOf(s *checks.Subject, e extent) Figure {
 	m := s.Part.Mesh
 	of := s.Surfaces().Of
 	type side struct{ triangle int32 }
@@ -124,6 +128,9 @@ func edgesOf(s *checks.Subject) Figure {
 				continue
 			}
 			x, y := of[t], of[other.triangle]
+			if e.of(t) < 0.5 && e.of(int(other.triangle)) < 0.5 {
+				continue
+			}
 			if x == checks.Detail || y == checks.Detail || x == checks.Bored && y == checks.Bored {
 				continue
 			}

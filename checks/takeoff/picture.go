@@ -9,7 +9,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
-	"pocketgauge/mesh"
 	"pocketgauge/mesh/render"
 )
 
@@ -51,39 +50,13 @@ func (t *Takeoff) Scene(s *checks.Subject) (render.Scene, []render.Key) {
 	m := s.Part.Mesh
 	of := s.Surfaces().Of
 	limit := m.Bounds().Diagonal() * pieceShare
-	out := &mesh.Mesh{}
-	var colours []color.RGBA
 	top := m.Bounds().Max.Z
 	over := t.PitchMM * 1.01
-	type corners struct{ a, b, c r3.Vector }
-	var stack []corners
-	for i := range m.Triangles {
-		a, b, c := m.Corners(i)
-		n := m.AreaVector(i).Normalize()
-		stack = append(stack[:0], corners{a, b, c})
-		for len(stack) > 0 {
-			x := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			ab, bc, ca := x.a.Sub(x.b).Norm(), x.b.Sub(x.c).Norm(), x.c.Sub(x.a).Norm()
-			// Halved across the longest side, until it is short.
-			switch l := max(ab, bc, ca); {
-			case l <= limit || len(out.Triangles) > 1<<19:
-				v := int32(len(out.Vertices))
-				out.Vertices = append(out.Vertices, x.a, x.b, x.c)
-				out.Triangles = append(out.Triangles, [3]int32{v, v + 1, v + 2})
-				middle := x.a.Add(x.b).Add(x.c).Mul(1.0 / 3)
-				colours = append(colours, tones[t.wayOver(middle, n, over, of[i], top)])
-			case l == ab:
-				h := x.a.Add(x.b).Mul(0.5)
-				stack = append(stack, corners{x.a, h, x.c}, corners{h, x.b, x.c})
-			case l == bc:
-				h := x.b.Add(x.c).Mul(0.5)
-				stack = append(stack, corners{x.a, x.b, h}, corners{x.a, h, x.c})
-			default:
-				h := x.c.Add(x.a).Mul(0.5)
-				stack = append(stack, corners{x.a, x.b, h}, corners{h, x.b, x.c})
-			}
-		}
+	out, normals := m.Pieces(limit)
+	colours := make([]color.RGBA, len(normals))
+	for i, n := range normals {
+		a, b, c := out.Corners(i)
+		colours[i] = tones[t.wayOver(a.Add(b).Add(c).Mul(1.0/3), n, over, of[out.Faces[i]], top)]
 	}
 	scene := render.Scene{Mesh: out, Tones: colours}
 	for i, b := range t.Burns {

@@ -54,8 +54,8 @@ func setUpsOf(s *checks.Subject, cutters []reach.Cutter) []namedSetUp {
 }
 
 // split divides the stock by how it goes.
-func (t *Takeoff) split(s *checks.Subject) error {
-	core, err := coreOf(s)
+func (t *Takeoff) split(s *checks.Subject, e extent) error {
+	core, err := coreOf(s, e)
 	if err != nil {
 		return err
 	}
@@ -85,7 +85,7 @@ func (t *Takeoff) split(s *checks.Subject) error {
 	thinnest := cutters[len(cutters)-1]
 	pitch = max(pitch, thinnest.DiameterMM/raysPerCutter)
 	const mostRegions = 1024
-	q, err := reach.InSequence(s.Part.Mesh, core.mesh, drills, setUps, reach.Options{PitchMM: pitch, MostRegions: mostRegions})
+	q, err := reach.InSequence(s.Part.Mesh, core.mesh, drills, setUps, reach.Options{PitchMM: pitch, MostRegions: mostRegions, NoiseMM: e.noiseMM})
 	if err != nil {
 		return err
 	}
@@ -97,7 +97,7 @@ func (t *Takeoff) split(s *checks.Subject) error {
 		faced.Error += q.Drilled[n].ErrorMM3
 	}
 	p.measureHoles(q)
-	t.Drilled = groupHoles(p.holes)
+	t.Drilled = groupHoles(slices.DeleteFunc(slices.Clone(p.holes), func(h hole) bool { return h.volume.Value <= h.volume.Error }))
 	for i, u := range p.setUps {
 		up := SetUp{Name: u.name, Toward: u.Direction}
 		p.loaded = append(p.loaded, loaded(q.Cut[i]))

@@ -12,6 +12,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
+	"pocketgauge/mesh"
+	"pocketgauge/mesh/index"
+	"pocketgauge/mesh/measure"
 	"pocketgauge/rules"
 )
 
@@ -126,28 +129,113 @@ func Of(s *checks.Subject) (*Takeoff, error) {
 	if err != nil {
 		return nil, err
 	}
+	t := of(s)
+	t.BlankMM3 = Figure{st.BlankMM3.MM3, st.BlankMM3.ErrorMM3}
+	t.RemoveMM3 = Figure{st.Remove.MM3, st.Remove.ErrorMM3}
+	t.OutsideMM3 = Figure{st.OutsideVolume.MM3, st.OutsideVolume.ErrorMM3 + t.InsertMM3.Error}
+	t.Method, t.Exact = st.Method, st.Exact
 	blank, err := s.Blank()
 	if err != nil {
 		return nil, err
 	}
+	t.BlankSizeMM = blank.Mesh.Bounds().Size()
+	return filled(t, s, extent{})
+}
+
+// Revision is what a revised insert is cut from: the old one, where the new one stands.
+type Revision struct {
+	Old *mesh.Part
+	// NoiseMM is the thickness under which old and new are the same surface.
+	NoiseMM float64
+	// RemoveMM3 is old minus new, AddMM3 new minus old, without what is noise.
+	RemoveMM3, AddMM3 Figure
+	Method            string
+}
+
+// OfRevision measures what is to be cut of the old insert to make the new one. Surface, edges and
+// projected area are those that are new.
+func OfRevision(s *checks.Subject, r Revision) (*Takeoff, error) {
+	t := of(s)
+	q := measure.Of(r.Old)
+	t.BlankMM3 = Figure{q.VolumeMM3, q.VolumeErrorMM3}
+	t.BlankSizeMM = r.Old.Mesh.Bounds().Size()
+	t.RemoveMM3, t.OutsideMM3, t.Method = r.RemoveMM3, r.AddMM3, r.Method
+	only := extent{old: r.Old.Mesh, noiseMM: r.NoiseMM, pieceMM: s.Part.Mesh.Bounds().Diagonal() * pieceShare}
+	only.share = freshShares(r.Old.Mesh, s.Part.Mesh, r.NoiseMM, only.pieceMM)
+	return filled(t, s, only)
+}
+
+// extent is what of the insert a takeoff is of: all for the zero extent, or what a revision changed.
+type extent struct {
+	old     *mesh.Mesh
+	noiseMM float64
+	// share of each triangle that is new, counted in pieces no longer than pieceMM; nil for all of all.
+	share   []float64
+	pieceMM float64
+}
+
+func (e extent) of(triangle int) float64 {
+	if e.share == nil {
+		return 1
+	}
+	return e.share[triangle]
+}
+
+// doubt is by how much the new area of a triangle may be off: nothing where it is all new or all old, else
+// a piece's width along a border that is about as long as the triangle.
+func (e extent) doubt(m *mesh.Mesh, triangle int) float64 {
+	if f := e.of(triangle); f == 0 || f == 1 {
+		return 0
+	}
+	a, b, c := m.Corners(triangle)
+	return e.pieceMM * max(a.Sub(b).Norm(), b.Sub(c).Norm(), c.Sub(a).Norm())
+}
+
+// freshShares are what of each triangle of revised lies off the old surface.
+func freshShares(old, revised *mesh.Mesh, noiseMM, pieceMM float64) []float64 {
+	pieces, _ := revised.Pieces(pieceMM)
+	middles := make([]r3.Vector, len(pieces.Triangles))
+	for i := range middles {
+		a, b, c := pieces.Corners(i)
+		middles[i] = a.Add(b).Add(c).Mul(1.0 / 3)
+	}
+	fresh := make([]float64, len(revised.Triangles))
+	all := make([]float64, len(revised.Triangles))
+	for i, f := range index.Build(old).NearestBatch(middles, noiseMM, nil) {
+		t := pieces.Faces[i]
+		area := pieces.AreaVector(i).Norm()
+		all[t] += area
+		if f.Distance > noiseMM {
+			fresh[t] += area
+		}
+	}
+	for t := range fresh {
+		if all[t] > 0 {
+			fresh[t] /= all[t]
+		}
+	}
+	return fresh
+}
+
+// of says whose takeoff it is.
+func of(s *checks.Subject) *Takeoff {
 	m := s.Measures()
 	t := &Takeoff{
 		File: s.File, Name: s.Name, Half: s.Half, Frame: s.Frame.Name.Value,
-		BlankMM3:    Figure{st.BlankMM3.MM3, st.BlankMM3.ErrorMM3},
-		InsertMM3:   Figure{m.VolumeMM3, m.VolumeErrorMM3},
-		RemoveMM3:   Figure{st.Remove.MM3, st.Remove.ErrorMM3},
-		OutsideMM3:  Figure{st.OutsideVolume.MM3, st.OutsideVolume.ErrorMM3 + m.VolumeErrorMM3},
-		AreaMM2:     Figure{m.AreaMM2, m.AreaErrorMM2},
-		BlankSizeMM: blank.Mesh.Bounds().Size(),
-		Method:      st.Method, Exact: st.Exact,
+		InsertMM3: Figure{m.VolumeMM3, m.VolumeErrorMM3}, AreaMM2: Figure{m.AreaMM2, m.AreaErrorMM2},
 	}
 	if s.Steel != nil {
 		t.Steel = s.Steel.Grade.Value
 		t.DensityKGM3 = s.Steel.DensityKGM3.Value
 	}
-	t.Finish, t.Projected = finishOf(s)
-	t.EdgeMM = edgesOf(s)
-	if err := t.split(s); err != nil {
+	return t
+}
+
+// filled splits the stock and measures what there is to finish.
+func filled(t *Takeoff, s *checks.Subject, e extent) (*Takeoff, error) {
+	t.Finish, t.Projected = finishOf(s, e)
+	t.EdgeMM = edgesOf(s, e)
+	if err := t.split(s, e); err != nil {
 		return nil, fmt.Errorf("splitting the stock: %w", err)
 	}
 	return t, nil

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -19,6 +20,7 @@ import (
 
 	"pocketgauge/checks/report"
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/meshtest"
 )
 
@@ -48,6 +50,16 @@ func block(x, y, z float64) *mesh.Mesh {
 	return meshtest.Box(r3.Vector{X: -49.98, Y: -29.98}, r3.Vector{X: x, Y: y, Z: z}).Mesh
 }
 
+// tells is a notch that tells every turn of a block from every other; pocket is what a revision cuts.
+var (
+	tells  = geom.Box{Min: r3.Vector{X: 30, Y: 10, Z: 30}, Max: r3.Vector{X: 45, Y: 20, Z: 50}}
+	pocket = geom.Box{Min: r3.Vector{X: -20, Y: -15, Z: 30.03}, Max: r3.Vector{X: 10, Y: 5, Z: 50}}
+)
+
+func pocketed(pockets ...geom.Box) *mesh.Mesh {
+	return meshtest.BlockWithPockets(geom.Box{Min: r3.Vector{X: -49.98, Y: -29.98}, Max: r3.Vector{X: 49.98, Y: 29.98, Z: 40.03}}, pockets...).Mesh
+}
+
 // scriptModels are the models that every script finds in its folder.
 func scriptModels() map[string][]byte {
 	clean := meshtest.BinarySTL("clean", block(49.98, 29.98, 40.03))
@@ -60,6 +72,10 @@ func scriptModels() map[string][]byte {
 		"open.stl":   meshtest.BinarySTL("open", open),
 		"broken.stl": clean[:84+50*5+20],
 		"notes.stl":  []byte("see the other folder\n"),
+		// One block, the same with a pocket of 30 x 20 x 10 and one of it turned and moved.
+		"whole.stl":    meshtest.BinarySTL("whole", pocketed(tells)),
+		"pocketed.stl": meshtest.BinarySTL("pocketed", pocketed(tells, pocket)),
+		"turned.stl":   meshtest.BinarySTL("turned", pocketed(tells).Moved(geom.Translate(r3.Vector{X: 20, Y: 5}).After(geom.Rotate(r3.Vector{Z: 1}, math.Pi)))),
 	}
 }
 

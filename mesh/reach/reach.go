@@ -75,6 +75,9 @@ type Options struct {
 	MostRays int
 	// MostRegions bounds the regions described; 0 means DefaultMostRegions.
 	MostRegions int
+	// NoiseMM is the length along a ray under which InSequence takes stock for noise of the two surfaces,
+	// not to be removed.
+	NoiseMM float64
 }
 
 // Defaults of Options.

@@ -122,7 +122,7 @@ func InSequence(insert, blank *mesh.Mesh, drills []Drill, setUps []SetUp, opt Op
 	for i := range drills {
 		q.fates = append(q.fates, fate{i, -1, -1})
 	}
-	q.begin()
+	q.begin(opt.NoiseMM)
 	q.drill(drills)
 	q.Cut = make([][]Quantity, len(setUps))
 	for i, u := range setUps {
@@ -145,18 +145,23 @@ func InSequence(insert, blank *mesh.Mesh, drills []Drill, setUps []SetUp, opt Op
 	return q, nil
 }
 
-// begin puts all stock of the scene on the rays, as left.
-func (q *Sequence) begin() {
+// begin puts all stock of the scene that is more than noise on the rays, as left.
+func (q *Sequence) begin(noiseMM float64) {
 	s := q.base
+	noise := int32(min(noiseMM/s.grid.QuantumMM(), math.MaxInt32))
 	q.start = make([]int32, 1, len(s.start))
 	q.stretch = make([]stretch, 0, len(s.pieces)+len(s.hidden))
 	for k := range s.nu * s.nv {
 		// What is hidden lies under what is seen.
 		for _, p := range s.hidden[s.hideEnds[k]:s.hideEnds[k+1]] {
-			q.stretch = append(q.stretch, stretch{p.low, p.high, 0, Undercut})
+			if p.high-p.low > noise {
+				q.stretch = append(q.stretch, stretch{p.low, p.high, 0, Undercut})
+			}
 		}
 		for _, p := range s.pieces[s.start[k]:s.start[k+1]] {
-			q.stretch = append(q.stretch, stretch{p.low, p.high, 0, Narrow})
+			if p.high-p.low > noise {
+				q.stretch = append(q.stretch, stretch{p.low, p.high, 0, Narrow})
+			}
 		}
 		q.start = append(q.start, int32(len(q.stretch)))
 	}
@@ -211,10 +216,11 @@ func (q *Sequence) split(divide func(dst []stretch, i, j int, x stretch) []stret
 
 // drill gives the stock in each cylinder to its drill.
 func (q *Sequence) drill(drills []Drill) {
+	s := q.base
 	if len(drills) == 0 {
+		s.keepLeft(q)
 		return
 	}
-	s := q.base
 	g := s.grid
 	up := g.Point(0, 0, 1<<20).Sub(g.Point(0, 0, 0)).Normalize()
 	type cylinder struct {

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"context"
+	"errors"
+
+	"github.com/spf13/cobra"
+
+	"pocketgauge/checks/batch"
+	"pocketgauge/checks/report"
+	"pocketgauge/checks/revision"
+	"pocketgauge/mesh/load"
+	"pocketgauge/mesh/render"
+)
+
+func newCompare(set *settings, s streams) *cobra.Command {
+	var pick selection
+	var picture string
+	cmd := &cobra.Command{
+		Use:   "compare OLD NEW",
+		Short: "Tell what a revision removes and adds, whether it is steel safe, and what it takes",
+		Long: `Compares an insert with its revision: the metal to remove and the metal to add as regions, each with
+volume, place and thickness; which checks change their verdict; and the takeoff of what is to be cut.
+A revision that only removes metal is steel safe; else it says whether the steel can be welded or an
+insert made anew. The two may be of different formats and lie in different places: the old one is laid
+onto the new one first, and the motion is told. Both are held against the frame of the new one, found
+as for check.
+
+Exit status: 0 steel safe and no verdict worse; 1 metal is added or a verdict is worse; 2 nothing was
+compared; 3 a model could not be read or compared.`,
+		Example: `  pocketgauge compare old/clip.stl inserts/clip.stp
+  pocketgauge compare --picture change.png --rules frames/r180.yaml clip-a.stl clip-b.stl`,
+		Args: cobra.ExactArgs(2),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return compareInserts(cmd.Context(), set, s, pick, args[0], args[1], picture)
+		},
+	}
+	pick.flags(cmd)
+	cmd.Flags().StringVar(&picture, "picture", "", "also draw the new insert (PNG), coloured by what was removed and added")
+	return cmd
+}
+
+func compareInserts(ctx context.Context, set *settings, s streams, pick selection, old, revised, picture string) error {
+	work, err := pick.inserts([]string{revised}, set)
+	if err != nil {
+		return err
+	}
+	if len(work.inserts) != 1 {
+		return errors.New("compare two models, not folders")
+	}
+	after := work.inserts[0]
+	before := after
+	// The old model may lie in a workspace too, with a unit and placement of its own, or beside it.
+	if pick.rulesFile == "" {
+		if w, err := pick.inserts([]string{old}, set); err == nil && len(w.inserts) == 1 {
+			before = w.inserts[0]
+		}
+	}
+	before.File, before.Frame, before.Half, before.Name = old, after.Frame, after.Half, after.Name
+	pair := []batch.Insert{before, after}
+	outcomes := make([]batch.Outcome, len(pair))
+	err = batch.Run(ctx, len(pair), set.workers(), func(_ context.Context, i int) batch.Outcome {
+		return batch.Judge(pair[i])
+	}, func(i int, o batch.Outcome) error { outcomes[i] = o; return nil })
+	if err != nil {
+		return err
+	}
+	failed := func(file string, err error) error {
+		u := report.NewUnreadable(file, err)
+		switch set.format {
+		case "jsonl":
+			err = writeLine(s.out, u)
+		case "json":
+			err = writeJSON(s.out, u)
+		default:
+			err = report.WriteMeasuredText(s.out, u)
+		}
+		if err != nil {
+			return err
+		}
+		return outcome{statusPartial}
+	}
+	for i := range outcomes {
+		if o := &outcomes[i]; o.Err != nil {
+			return failed(pair[i].File, o.Err)
+		}
+	}
+	var r *revision.Revision
+	err = batch.Guard(after.File, func() (err error) {
+		r, err = revision.Between(sideOf(&outcomes[0]), sideOf(&outcomes[1]))
+		return err
+	})
+	if err != nil {
+		var known *load.Error
+		if !errors.As(err, &known) {
+			err = &load.Error{File: after.File, Code: "compare", Says: err.Error()}
+		}
+		return failed(after.File, err)
+	}
+	out := report.NewRevised(toolName(), r)
+	switch set.format {
+	case "jsonl":
+		err = writeLine(s.out, out)
+	case "json":
+		err = writeJSON(s.out, out)
+	default:
+		err = report.WriteRevisedText(s.out, out)
+	}
+	if err == nil && picture != "" {
+		err = writeWhole(picture, func(w writer) error { return drawRevision(w, r) })
+	}
+	if err != nil {
+		return err
+	}
+	if !out.SteelSafe || r.Worse() {
+		return outcome{statusRejected}
+	}
+	return nil
+}
+
+func sideOf(o *batch.Outcome) revision.Insert {
+	return revision.Insert{File: o.Insert.File, SHA256: o.SHA256, Subject: o.Subject, Findings: o.Findings}
+}
+
+func drawRevision(w writer, r *revision.Revision) error {
+	scene, keys := r.Scene()
+	p, err := render.Thumbnail(scene, render.Options{WidthPX: largePicturePX, HeightPX: largePicturePX * 3 / 4})
+	if err != nil {
+		return err
+	}
+	p, err = render.Legend(p, r.New.Subject.Name+": "+string(r.Advice), keys)
+	if err != nil {
+		return err
+	}
+	return render.EncodePNG(w, p)
+}
