@@ -33,6 +33,15 @@ type Revised struct {
 	Verdicts  []Reversal `json:"verdicts"`
 	// Takeoff is that of what is to be cut; null where there is nothing.
 	Takeoff *TakenOff `json:"takeoff"`
+	// Quote is what cutting it takes by the shop's rates; left out where none are known.
+	Quote *QuotedChange `json:"quote,omitempty"`
+}
+
+// QuotedChange is the quote of a revision.
+type QuotedChange struct {
+	Rates    Source    `json:"rates"`
+	Currency string    `json:"currency"`
+	Job      QuotedJob `json:"job"`
 }
 
 // RevisedFile is one of the two models.
@@ -165,6 +174,14 @@ func WriteRevisedText(w io.Writer, r Revised) error {
 		writeHow(&b, t)
 		writeFinish(&b, t)
 		fmt.Fprintf(&b, "  %-18s %s\n", "cutters from", t.CuttersFrom)
+	}
+	if q := r.Quote; q != nil {
+		fmt.Fprintf(&b, "\n  What that takes by %s:\n\n", q.Rates.File)
+		writeLines(&b, q.Job.Lines, q.Currency)
+		writeTotals(&b, q.Job.Total, q.Currency)
+		for _, n := range q.Job.Notes {
+			writeWrapped(&b, 2, "Note: "+n)
+		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

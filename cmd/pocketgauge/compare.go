@@ -3,24 +3,28 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"github.com/spf13/cobra"
 
 	"pocketgauge/checks/batch"
+	"pocketgauge/checks/quote"
 	"pocketgauge/checks/report"
 	"pocketgauge/checks/revision"
+	"pocketgauge/checks/takeoff"
 	"pocketgauge/mesh/load"
 	"pocketgauge/mesh/render"
 )
 
 func newCompare(set *settings, s streams) *cobra.Command {
 	var pick selection
-	var picture string
+	var picture, ratesFile string
 	cmd := &cobra.Command{
 		Use:   "compare OLD NEW",
 		Short: "Tell what a revision removes and adds, whether it is steel safe, and what it takes",
 		Long: `Compares an insert with its revision: the metal to remove and the metal to add as regions, each with
-volume, place and thickness; which checks change their verdict; and the takeoff of what is to be cut.
+volume, place and thickness; which checks change their verdict; the takeoff of what is to be cut, and
+its quote where the shop's rates are known.
 A revision that only removes metal is steel safe; else it says whether the steel can be welded or an
 insert made anew. The two may be of different formats and lie in different places: the old one is laid
 onto the new one first, and the motion is told. Both are held against the frame of the new one, found
@@ -32,15 +36,16 @@ compared; 3 a model could not be read or compared.`,
   pocketgauge compare --picture change.png --rules frames/r180.yaml clip-a.stl clip-b.stl`,
 		Args: cobra.ExactArgs(2),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return compareInserts(cmd.Context(), set, s, pick, args[0], args[1], picture)
+			return compareInserts(cmd.Context(), set, s, pick, args[0], args[1], picture, ratesFile)
 		},
 	}
 	pick.flags(cmd)
 	cmd.Flags().StringVar(&picture, "picture", "", "also draw the new insert (PNG), coloured by what was removed and added")
+	cmd.Flags().StringVar(&ratesFile, "rates", "", "quote the change by this rates file; else by rates.yaml beside the workspace, where there is one")
 	return cmd
 }
 
-func compareInserts(ctx context.Context, set *settings, s streams, pick selection, old, revised, picture string) error {
+func compareInserts(ctx context.Context, set *settings, s streams, pick selection, old, revised, picture, ratesFile string) error {
 	work, err := pick.inserts([]string{revised}, set)
 	if err != nil {
 		return err
@@ -98,6 +103,9 @@ func compareInserts(ctx context.Context, set *settings, s streams, pick selectio
 		return failed(after.File, err)
 	}
 	out := report.NewRevised(toolName(), r)
+	if out.Quote, err = quoteChange(r, ratesFile, revised); err != nil {
+		return err
+	}
 	switch set.format {
 	case "jsonl":
 		err = writeLine(s.out, out)
@@ -116,6 +124,25 @@ func compareInserts(ctx context.Context, set *settings, s streams, pick selectio
 		return outcome{statusRejected}
 	}
 	return nil
+}
+
+// quoteChange quotes what is to be cut by the shop's rates; nil where there are none, or nothing to cut.
+func quoteChange(r *revision.Revision, ratesFile, model string) (*report.QuotedChange, error) {
+	if r.Takeoff == nil {
+		return nil, nil
+	}
+	rates, err := ratesFor(ratesFile, []string{model})
+	if err != nil || rates.File == "" {
+		return nil, err
+	}
+	q, err := quote.New(rates).Revise(quote.Job{Name: r.New.Subject.Name, Halves: []*takeoff.Takeoff{r.Takeoff}})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", rates.File, err)
+	}
+	return &report.QuotedChange{
+		Rates:    report.Source{File: rates.File, SHA256: rates.Digest()},
+		Currency: rates.Currency.Value, Job: report.NewQuotedJob(q),
+	}, nil
 }
 
 func sideOf(o *batch.Outcome) revision.Insert {
