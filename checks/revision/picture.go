@@ -17,6 +17,9 @@ var (
 	addedTone   = render.Vermilion
 )
 
+// mostMarks is how many regions of a kind are numbered in a picture, as many as the text lists.
+const mostMarks = 10
+
 // pieceShare is how long a piece of surface of one tone may be, of the insert's diagonal.
 const pieceShare = 1.0 / 150
 
@@ -46,8 +49,11 @@ func (r *Revision) Scene() (render.Scene, []render.Key) {
 	scene := render.Scene{Mesh: pieces, Tones: tones}
 	n := 0
 	mark := func(list []Change, severity render.Severity) {
-		for _, c := range list {
+		for i, c := range list {
 			n++
+			if i >= mostMarks {
+				continue
+			}
 			if n == 1 {
 				scene.ToEye = render.SideOf(m, c.At)
 			}
@@ -57,8 +63,8 @@ func (r *Revision) Scene() (render.Scene, []render.Key) {
 	mark(r.Added, render.Fail)
 	mark(r.Removed, render.Note)
 	keys := []render.Key{
-		{Tone: addedTone, Label: fmt.Sprintf("added, %d regions", len(r.Added)), Value: fmt.Sprintf("%.3f cm3", r.AddMM3.Value/1000)},
-		{Tone: removedTone, Label: fmt.Sprintf("removed, %d regions", len(r.Removed)), Value: fmt.Sprintf("%.3f cm3", r.RemoveMM3.Value/1000)},
+		{Tone: addedTone, Label: fmt.Sprintf("added, in %d place(s)", len(r.Added)), Value: fmt.Sprintf("%.3f cm3", r.AddMM3.Value/1000)},
+		{Tone: removedTone, Label: fmt.Sprintf("removed, in %d place(s)", len(r.Removed)), Value: fmt.Sprintf("%.3f cm3", r.RemoveMM3.Value/1000)},
 		{Tone: sameTone, Label: "as it was"},
 	}
 	return scene, keys
