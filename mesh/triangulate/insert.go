@@ -228,6 +228,7 @@ func (w *Workspace) legalise() {
 // flip turns the edge opposite corner i of t in its quadrilateral. The two triangles afterwards
 // both have that corner as corner 0.
 func (w *Workspace) flip(t int32, i int) {
+	w.flipped++
 	x := &w.tris[t]
 	u := x.n[i]
 	j := w.indexOf(u, t)

@@ -24,6 +24,7 @@ func (w *Workspace) Refine(limit int, bad func(t [3]int32) (r2.Point, bool)) (in
 	head := 0
 	settled = true
 	for ; head < len(w.queue); head++ {
+		w.waiting = len(w.queue) - head - 1
 		if head >= 1024 && 2*head >= len(w.queue) {
 			n := copy(w.queue, w.queue[head:])
 			w.queue, head = w.queue[:n], 0
@@ -48,9 +49,13 @@ func (w *Workspace) Refine(limit int, bad func(t [3]int32) (r2.Point, bool)) (in
 		w.tris[t].queued = false
 	}
 	w.queue = w.queue[:0]
-	w.refine = false
+	w.refine, w.waiting = false, 0
 	return inserted, settled
 }
+
+// Waiting is for what Refine calls: about how many triangles it will be called with beyond this one if
+// it asks for no more points.
+func (w *Workspace) Waiting() int { return w.waiting }
 
 func (w *Workspace) enqueue(t int32) {
 	if tr := &w.tris[t]; !tr.queued {

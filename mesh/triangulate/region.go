@@ -27,11 +27,13 @@ type Workspace struct {
 	ready   bool // the last Region succeeded
 	refine  bool // changed triangles go on queue
 	last    int32
+	waiting int
 	random  uint32
 	// Limit bounds the edges that segments are taken through, each as often as it is looked at, or
 	// is 0 for no bound. Where it does not suffice Region gives a *Costly.
 	Limit   int
 	crossed int
+	flipped int
 }
 
 // triangle: v counter-clockwise, n[i] across the edge opposite v[i], none beyond the far corners.
@@ -124,7 +126,7 @@ func (w *Workspace) Region(points []r2.Point, segments [][2]int32) error {
 	w.inside, w.touches, w.tris = w.inside[:0], w.touches[:0], w.tris[:0]
 	w.points, w.at, w.queue = w.points[:0], w.at[:0], w.queue[:0]
 	w.random = 1
-	w.crossed = 0
+	w.crossed, w.flipped = 0, 0
 	if len(points) == 0 {
 		if len(segments) > 0 {
 			return fmt.Errorf("segment 0 names point %d of none", segments[0][0])
@@ -277,6 +279,9 @@ func (w *Workspace) Triangles() [][3]int32 {
 
 // Crossed is how many edges segments were taken through, each as often as it was looked at.
 func (w *Workspace) Crossed() int { return w.crossed }
+
+// Flipped is how many edges were flipped since Region began.
+func (w *Workspace) Flipped() int { return w.flipped }
 
 // Points are those given to Region and then those inserted. The slice is the workspace's: it is
 // good until the next call of Region, Insert or Refine.

@@ -30,7 +30,7 @@ func BenchmarkIntegrate(b *testing.B) {
 			body.divideEdges()
 			w := &worker{body: body, most: math.MaxInt64}
 			for _, f := range body.faces {
-				if r := w.face(f, true); r.closing {
+				if r := w.face(f, true, 1<<60); r.closing {
 					continue
 				}
 				began := meshtest.CPUSeconds()

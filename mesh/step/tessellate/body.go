@@ -406,8 +406,7 @@ func (b *body) tessellate() {
 				w = &worker{body: b}
 				workers[who] = w
 			}
-			w.most, w.spent, w.undone = most, 0, false
-			b.faces[i].result = w.face(b.faces[i], last)
+			b.faces[i].result = w.face(b.faces[i], last, most)
 			return w.spent, w.undone
 		})
 		for _, i := range cut {

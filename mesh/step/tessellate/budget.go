@@ -20,7 +20,7 @@ import (
 const (
 	// workFloor is what the shortest file gets, 0.1 to 0.2 s of one core: a whole sphere of 0.3 m at the
 	// default chord, which is 73,000 triangles of about 50 units each.
-	workFloor = 1 << 22
+	workFloor = 5 << 20
 	// workPerByte is 4 to 9 s a megabyte. Of 622 real files the middle one took 0.4 units a byte, and
 	// the greediest 144: four large splines of degree 6 in 88 kB. That is three fifths of what it
 	// may have with the floor; the next takes a fifth.
@@ -72,6 +72,10 @@ func (b *budget) spend(todo []int32, eighths int64, weight func(item int32) int6
 	return nil, share
 }
 
+// mostOver is how far a face may go beyond its share to be divided on its surface at all, from
+// corner to corner of its boundary.
+const mostOver = 2
+
 // worthAgain is how much more is worth beginning again for.
 const worthAgain = 1.25
 
@@ -80,17 +84,35 @@ var errWork = errors.New("it asks for more work than a file of this length may h
 // charge counts work that is done in any case.
 func (w *worker) charge(units int64) { w.spent += units }
 
-// may counts work and tells whether it may be done. What asks leaves it undone where it may not.
+// may counts work and tells whether it may be done, with what is owed. What asks leaves it undone
+// where it may not.
 func (w *worker) may(units int64) bool {
 	w.spent += units
-	if w.spent > w.most {
+	if w.spent+w.owed > w.most {
 		w.undone = true
+		return false
 	}
-	return w.spent <= w.most
+	return true
 }
 
 // Work of a worker in units of shape.Cost, measured (go test -bench . ./mesh/triangulate).
 const (
-	insertUnits = 16 // a point into a triangulation, with its flips
-	scanPerUnit = 8  // points of a list looked through in the time of one unit
+	insertUnits   = 16 // a point into a triangulation, with usualFlips
+	usualFlips    = 3
+	flipUnits     = 2
+	scanPerUnit   = 8 // points of a list looked through in the time of one unit
+	triangleUnits = 4 // a triangle into the mesh of the body, and through its audit
+	// leastEvaluations is about what a face takes that is divided at all.
+	leastEvaluations = 2*((gridSamples+1)*(gridSamples+1)+stretchSamples) + 12*ascents
 )
+
+// measureCost is what a triangle takes when it is there: its integrals and its place in the mesh.
+func (w *worker) measureCost() int64 { return triangleUnits + 3 + 7*w.cost.Evaluate }
+
+// chargeFlips counts what flips take beyond the usual: rows of points that are far longer one way
+// than the other have many.
+func (w *worker) chargeFlips(points int) {
+	n := w.plan.Flipped()
+	w.charge(flipUnits * int64(max(n-w.flipped-usualFlips*points, 0)))
+	w.flipped = n
+}

@@ -35,8 +35,10 @@ type worker struct {
 	box0       r2.Point
 	nx, ny     int
 	// most is the work that the face may take, spent what it took so far, and cost that of its
-	// surface.
+	// surface; owed is what measuring its triangles will take, which no face is spared.
 	most, spent int64
+	owed        int64
+	flipped     int  // edges by plan, of those paid for
 	undone      bool // something, for want of work
 	cost        shape.Cost
 	// What a face has become: its rings in the parameter plane and the triangles there.
@@ -46,11 +48,12 @@ type worker struct {
 
 func (w *worker) chord() float64 { return tol.ChordShare * w.body.chord }
 
-// face turns one face into triangles. last forbids asking for finer edges.
-func (w *worker) face(f *face, last bool) result {
+// face turns one face into triangles by about so much work at most. last forbids asking for finer
+// edges.
+func (w *worker) face(f *face, last bool, most int64) result {
 	w.inner = nil
 	w.cost, w.rings, w.cover = f.cost, nil, nil
-	if f.surface == nil {
+	if w.most, w.spent, w.owed, w.undone = most, 0, 0, false; f.surface == nil {
 		return w.closing(f, "this face has no surface that was understood: it was closed with flat triangles")
 	}
 	r, err := w.onSurface(f, last)
@@ -116,6 +119,10 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 	if len(rings) == 0 && hasEdges(f.Face) {
 		return result{}, nil // all of its edges have no length
 	}
+	if !w.may(0) || w.most < leastEvaluations*w.cost.Evaluate {
+		w.undone = true
+		return result{}, errWork
+	}
 	rings, turned, err := w.open(f, rings)
 	if err != nil {
 		return result{}, err
@@ -157,6 +164,13 @@ func (w *worker) onSurface(f *face, last bool) (result, error) {
 	}
 	deviation := 0.0
 	boundary := len(w.uv)
+	if !flat {
+		w.owed = int64(boundary) * (w.measureCost() + w.lookCost())
+		if w.spent+w.owed > mostOver*w.most {
+			w.undone = true
+			return result{}, errWork
+		}
+	}
 	if err != nil {
 		if !last {
 			if finer := w.finer(err); len(finer) > 0 {
@@ -374,12 +388,25 @@ func (w *worker) innerLimit() int { return max(innerBudget/len(w.body.faces), le
 func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 	worst := 0.0
 	var asked r2.Point
-	_, settled := w.plan.Refine(w.innerLimit()-min(w.innerLimit(), len(w.plan.Points())), func(t [3]int32) (r2.Point, bool) {
+	limit, look := w.innerLimit(), w.lookCost()
+	// What waits to be looked at is counted apart from what is owed.
+	w.owed = w.owed / (w.measureCost() + look) * w.measureCost()
+	looked := func(t [3]int32) (r2.Point, bool) {
+		worst = max(worst, w.deviationAt(s, t))
+		return r2.Point{}, false
+	}
+	w.plan.Refine(math.MaxInt, func(t [3]int32) (r2.Point, bool) {
 		if len(w.plan.Points()) > len(w.uv) {
 			w.took(s, asked)
+			w.owed -= 2 * look
 		}
-		if !w.may(lookUnits + 8*w.cost.Evaluate) {
-			return r2.Point{}, false
+		w.charge(look)
+		if waiting := int64(w.plan.Waiting()+newTriangles) * look; w.spent+w.owed+waiting > w.most {
+			w.undone = true
+			return looked(t)
+		}
+		if len(w.plan.Points()) >= limit {
+			return looked(t)
 		}
 		least, place, at := allowed, r2.Point{}, false
 		left := 0.0
@@ -420,31 +447,43 @@ func (w *worker) refine(s shape.Surface, m *metric, allowed float64) float64 {
 		if !at {
 			worst = max(worst, left)
 		}
+		if at {
+			w.charge(insertUnits + w.cost.Evaluate)
+		}
 		asked = place
 		return m.to(place), at
 	})
 	if len(w.plan.Points()) > len(w.uv) {
 		w.took(s, asked)
-	}
-	if !settled || w.undone {
-		worst = max(worst, w.deviationOfCut(s, w.plan.Triangles()))
+		w.owed -= 2 * look
 	}
 	return worst
 }
 
 // took extends the tables by a point that was inserted.
 func (w *worker) took(s shape.Surface, uv r2.Point) {
+	w.chargeFlips(1)
 	w.uv = append(w.uv, uv)
 	w.space = append(w.space, s.Point(uv.X, uv.Y))
+	w.owed += 2 * (w.measureCost() + w.lookCost())
 }
 
-// lookUnits is what looking at a triangle takes beside the evaluation of its surface.
-const lookUnits = 6
+// lookUnits is what looking at a triangle takes beside the evaluation of its surface at
+// lookEvaluations places; an insertion makes about newTriangles that will be looked at.
+const (
+	lookUnits       = 6
+	lookEvaluations = 8
+	newTriangles    = 6
+)
+
+func (w *worker) lookCost() int64 { return lookUnits + lookEvaluations*w.cost.Evaluate }
 
 // region triangulates the boundary in the plane of points within the work that is left.
 func (w *worker) region(points []r2.Point) error {
 	w.plan.Limit = int(max((w.most-w.spent)/crossingUnits, leastCrossings))
 	err := w.plan.Region(points, w.segments)
+	w.flipped = 0
+	defer w.chargeFlips(len(points))
 	if _, costly := err.(*triangulate.Costly); costly {
 		w.undone = true
 		return errWork
@@ -459,22 +498,29 @@ const (
 	leastCrossings = 1 << 10
 )
 
-// deviationOfCut is the largest deviation over triangles whose refinement was cut short, looked at
-// where refine would have.
+// deviationOfCut is the largest deviation over triangles whose refinement was cut short.
 func (w *worker) deviationOfCut(s shape.Surface, plan [][3]int32) float64 {
 	worst := 0.0
+	w.charge(int64(len(plan)) * w.lookCost())
 	for _, t := range plan {
-		for _, m := range [...][3]float64{{1. / 3, 1. / 3, 1. / 3}, {0.5, 0.5, 0}, {0, 0.5, 0.5}, {0.5, 0, 0.5}, {0.5, 0.25, 0.25}, {0.25, 0.5, 0.25}, {0.25, 0.25, 0.5}} {
-			uv := w.uv[t[0]].Mul(m[0]).Add(w.uv[t[1]].Mul(m[1])).Add(w.uv[t[2]].Mul(m[2]))
-			p := w.space[t[0]].Mul(m[0]).Add(w.space[t[1]].Mul(m[1])).Add(w.space[t[2]].Mul(m[2]))
-			d := offSurface(s, uv, p)
-			if d > w.body.chord {
-				// One step to the foot is not enough where triangles are large; the surface is
-				// in any case no farther than its point of the same parameters.
-				d = p.Sub(s.Point(uv.X, uv.Y)).Norm()
-			}
-			worst = max(worst, d)
+		worst = max(worst, w.deviationAt(s, t))
+	}
+	return worst
+}
+
+// deviationAt is the largest deviation over a triangle, looked at where refine would have.
+func (w *worker) deviationAt(s shape.Surface, t [3]int32) float64 {
+	worst := 0.0
+	for _, m := range [...][3]float64{{1. / 3, 1. / 3, 1. / 3}, {0.5, 0.5, 0}, {0, 0.5, 0.5}, {0.5, 0, 0.5}, {0.5, 0.25, 0.25}, {0.25, 0.5, 0.25}, {0.25, 0.25, 0.5}} {
+		uv := w.uv[t[0]].Mul(m[0]).Add(w.uv[t[1]].Mul(m[1])).Add(w.uv[t[2]].Mul(m[2]))
+		p := w.space[t[0]].Mul(m[0]).Add(w.space[t[1]].Mul(m[1])).Add(w.space[t[2]].Mul(m[2]))
+		d := offSurface(s, uv, p)
+		if d > w.body.chord {
+			// One step to the foot is not enough where triangles are large; the surface is
+			// in any case no farther than its point of the same parameters.
+			d = p.Sub(s.Point(uv.X, uv.Y)).Norm()
 		}
+		worst = max(worst, d)
 	}
 	return worst
 }

@@ -145,7 +145,10 @@ func (w *worker) integrate(s shape.Surface, forward bool, sums *integrals) {
 		}
 	} else {
 		var lesser integrals
+		w.owed = int64(len(plan)) * w.measureCost()
 		for _, t := range plan {
+			w.owed -= w.measureCost()
+			w.charge(triangleUnits)
 			w.triangle(s, o, w.uv[t[0]], w.uv[t[1]], w.uv[t[2]], sums, &lesser, 0)
 		}
 		sums.estimate(&lesser)
