@@ -71,8 +71,8 @@ func (s *searched) cost(evaluate int64) int64 {
 func CostOfSurface(s Surface) Cost {
 	switch s := s.(type) {
 	case *BSplineSurface:
-		e := (evaluateBasis(s.ku.degree, false) + evaluateBasis(s.kv.degree, false)) / 2
-		e += int64(s.ku.degree+1) * int64(s.kv.degree+1) / 4
+		e := (evaluateBasis(s.ku.degree, false) + evaluateBasis(s.kv.degree, false)) / 4
+		e += int64(s.ku.degree+1) * int64(s.kv.degree+1) / 8
 		if s.weights != nil {
 			e += e / 2
 		}

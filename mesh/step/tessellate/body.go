@@ -152,6 +152,7 @@ func newBody(from *brep.Body, opt Options, budget *budget) *body {
 	}
 	b.mergeShort()
 	b.sew()
+	b.budget.left -= bodyUnits
 	return b
 }
 

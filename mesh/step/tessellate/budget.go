@@ -18,12 +18,11 @@ import (
 // file of boxes may have nearly all, and all together never have more than there is.
 
 const (
-	// workFloor is what the shortest file gets, 0.1 to 0.2 s of one core: a whole sphere of 0.3 m at the
-	// default chord, which is 73,000 triangles of about 50 units each.
+	// workFloor is what the shortest file gets, about 0.3 s of one core: a whole sphere of 0.3 m at the
+	// default chord, which is 73,000 triangles of about 60 units each.
 	workFloor = 5 << 20
-	// workPerByte is 4 to 9 s a megabyte. Of 622 real files the middle one took 0.4 units a byte, and
-	// the greediest 144: four large splines of degree 6 in 88 kB. That is three fifths of what it
-	// may have with the floor; the next takes a fifth.
+	// workPerByte is 8 to 10 s a megabyte. The greediest of 622 real files, four large splines of
+	// degree 6 in 88 kB, takes 43 % of what it may have with the floor.
 	workPerByte = 192
 	// mostFiner bounds by how much a caller who asks for a chord finer than the default raises the
 	// floor.
@@ -98,10 +97,11 @@ func (w *worker) may(units int64) bool {
 // Work of a worker in units of shape.Cost, measured (go test -bench . ./mesh/triangulate).
 const (
 	insertUnits   = 16 // a point into a triangulation, with usualFlips
-	usualFlips    = 3
+	usualFlips    = 8
 	flipUnits     = 2
-	scanPerUnit   = 8 // points of a list looked through in the time of one unit
-	triangleUnits = 4 // a triangle into the mesh of the body, and through its audit
+	scanPerUnit   = 8      // points of a list looked through in the time of one unit
+	bodyUnits     = 1 << 9 // a body, whatever it holds
+	triangleUnits = 4      // a triangle into the mesh of the body, and through its audit
 	// leastEvaluations is about what a face takes that is divided at all.
 	leastEvaluations = 2*((gridSamples+1)*(gridSamples+1)+stretchSamples) + 12*ascents
 )
@@ -112,7 +112,9 @@ func (w *worker) measureCost() int64 { return triangleUnits + 3 + 7*w.cost.Evalu
 // chargeFlips counts what flips take beyond the usual: rows of points that are far longer one way
 // than the other have many.
 func (w *worker) chargeFlips(points int) {
-	n := w.plan.Flipped()
-	w.charge(flipUnits * int64(max(n-w.flipped-usualFlips*points, 0)))
-	w.flipped = n
+	w.flipped += usualFlips * points
+	if n := w.plan.Flipped(); n > w.flipped {
+		w.charge(flipUnits * int64(n-w.flipped))
+		w.flipped = n
+	}
 }

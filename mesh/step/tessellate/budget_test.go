@@ -132,6 +132,7 @@ func TestWorkOfManyBodiesIsBounded(t *testing.T) {
 	// The control: one of them takes a share of it that is worth bounding.
 	one := newBudget(len(text), tol.ChordMM)
 	m.Occurrences = m.Occurrences[:1]
+	opt.ChordMM = 0.002
 	if _, notes, _ := models(m, opt, one); len(notes) != 0 || (had-one.left)*100 < had {
 		t.Errorf("one body takes %d of %d units, notes %v", had-one.left, had, notes)
 	}

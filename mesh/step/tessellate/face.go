@@ -38,7 +38,7 @@ type worker struct {
 	// surface; owed is what measuring its triangles will take, which no face is spared.
 	most, spent int64
 	owed        int64
-	flipped     int  // edges by plan, of those paid for
+	flipped     int  // edges that plan may have flipped, with what was paid for
 	undone      bool // something, for want of work
 	cost        shape.Cost
 	// What a face has become: its rings in the parameter plane and the triangles there.
