@@ -217,7 +217,7 @@ func TestPicturesOfAPage(t *testing.T) {
 	ctx, troubles := browser(t, file)
 	for name, script := range map[string]string{
 		"report": `scrollTo(0, 0)`,
-		"report-insert": `(async () => { const a = [...document.querySelectorAll('article')].find(a => a.querySelector('.mark.fail') && a.querySelector('.turn'));
+		"report-insert": `(async () => { const a = [...document.querySelectorAll('article')].find(a => a.querySelector('li[data-check="steel.wall"] .mark.fail') && a.querySelector('.turn'));
 			a.querySelector('.turn').click(); await new Promise(r => setTimeout(r, 3000));
 			const l = a.querySelector('.layer'); l.value = '1'; l.dispatchEvent(new Event('input', {bubbles: true}));
 			document.documentElement.style.scrollBehavior = 'auto'; a.scrollIntoView(); scrollBy(0, 20); })()`,

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -45,6 +46,13 @@ func WriteInsertText(w io.Writer, in Insert, style Style) error {
 			passed++
 			if f.Margin != nil && f.Limit != nil && f.Unit != string(checks.Count) && (nearest < 0 || closeness(f) < closeness(in.Findings[nearest])) {
 				nearest = i
+			}
+			continue
+		}
+		if unjudged(f) {
+			// One cause, said once: an open surface leaves a dozen checks without an answer.
+			if i == 0 || !unjudged(in.Findings[i-1]) || in.Findings[i-1].Says != f.Says {
+				writeUnjudged(&b, in.Findings[i:], style)
 			}
 			continue
 		}
@@ -107,15 +115,46 @@ func writeFinding(b *strings.Builder, f Finding, style Style) {
 	}
 }
 
+func unjudged(f Finding) bool { return f.Verdict == "not judged" }
+
+// writeUnjudged prints the first of the findings with all that follow it and were not judged for the
+// same reason.
+func writeUnjudged(b *strings.Builder, list []Finding, style Style) {
+	const indent = 14
+	names := name(list[0])
+	for _, f := range list[1:] {
+		if !unjudged(f) || f.Says != list[0].Says {
+			break
+		}
+		names += ", " + name(f)
+	}
+	var wrapped strings.Builder
+	writeWrapped(&wrapped, indent, names)
+	fmt.Fprintf(b, "  %s%s", style.paint("not judged", padRight("not judged", indent-2)), strings.TrimLeft(wrapped.String(), " "))
+	writeWrapped(b, indent, list[0].Says)
+}
+
 func marginText(f Finding) string {
 	u := ""
 	if f.Uncertainty != nil && *f.Uncertainty > 0 {
-		u = fmt.Sprintf(", known to ±%s", plain(*f.Uncertainty, f.Unit))
+		u = fmt.Sprintf(", known to ±%s", plainBound(*f.Uncertainty, f.Unit))
 	}
 	if *f.Margin < 0 {
 		return fmt.Sprintf("%s beyond%s", plain(-*f.Margin, f.Unit), u)
 	}
 	return fmt.Sprintf("%s to spare%s", plain(*f.Margin, f.Unit), u)
+}
+
+// plainBound prints a bound with the decimals of plain, rounded up: a bound is never nothing.
+func plainBound(u float64, unit string) string {
+	scale := 100.0
+	switch unit {
+	case "mm":
+		scale = 10000
+	case "%", "deg":
+		scale = 10
+	}
+	return plain(math.Ceil(u*scale)/scale, unit)
 }
 
 // plain prints a value as a person at a machine would say it: micrometres for lengths, a tenth
