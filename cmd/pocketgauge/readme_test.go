@@ -84,6 +84,12 @@ func TestReadmeNamesEveryCommandAndPicture(t *testing.T) {
 		if strings.HasPrefix(link, "https://") {
 			continue // no test asks a network
 		}
+		if anchor, ok := strings.CutPrefix(link, "#"); ok {
+			if !strings.Contains(strings.ToLower(text), "# "+strings.ReplaceAll(anchor, "-", " ")+"\n") {
+				t.Errorf("README.md links to %s, and no heading is called so", link)
+			}
+			continue
+		}
 		if _, err := os.Stat(filepath.Join("..", "..", filepath.FromSlash(link))); err != nil {
 			t.Errorf("README.md links to %s: %v", link, err)
 		}
