@@ -168,7 +168,7 @@ func (w *worker) ringNumbers(rings []ring) [][]int32 {
 const bisections = 24
 
 // pairUnits is what it takes to find the neighbours of a triangle.
-const pairUnits = 12
+const pairUnits = 40
 
 // bisect halves inner edges of a clipped boundary's triangles where the surface stands off too far,
 // both triangles at once. Without a Delaunay triangulation that is all that can be done.
