@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"pocketgauge/mesh/tol"
 )
@@ -20,8 +21,11 @@ is merely wrong passes here and fails fit.outline.`,
 		r := Reading{Measured: true, Limit: Between(1-tol.UnitShare, 1+tol.UnitShare), Value: 1}
 		factor := s.unitFactor()
 		unit := s.StatedUnit
-		if unit == "" {
-			unit = "mm, which nobody states"
+		switch unit {
+		case "":
+			unit = "mm, which nobody states,"
+		case "in":
+			unit = "inches"
 		}
 		switch {
 		case factor > 1:
@@ -33,7 +37,7 @@ is merely wrong passes here and fails fit.outline.`,
 			r.Says = fmt.Sprintf("Read in %s the model is 25.4 times too large for the pocket, and in millimetres it has the pocket's size: it is drawn in millimetres.", unit)
 			r.Mend = `Set "unit: mm" for this model in the workspace file, or export it in inches.`
 		default:
-			r.Says = fmt.Sprintf("The size fits the unit (%s).", unit)
+			r.Says = fmt.Sprintf("The size fits the unit (%s).", strings.TrimSuffix(unit, ","))
 		}
 		return []Reading{r}
 	},
