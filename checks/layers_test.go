@@ -38,6 +38,7 @@ var layers = map[string]int{
 	"rules/quantity":           1,
 	"rules/expression":         1,
 	"testdata/stepmake":        1,
+	"testdata/variants":        12,
 	"mesh":                     2,
 	"mesh/outline":             2,
 	"rules":                    2,
