@@ -54,7 +54,7 @@ func anyWall(s *Subject) Reading {
 	}
 	walls := &s.Frame.Steel.Wall
 	facets := rolesFact.of(s)
-	regions := field.Regions(wallSearch*limit.Value, func(a, b int32) bool {
+	found := field.Thin(wallSearch*limit.Value, func(a, b int32) bool {
 		p := facets.pairOf(a, b)
 		return p == noRolePair || !p.asked(walls)
 	})
@@ -63,7 +63,7 @@ func anyWall(s *Subject) Reading {
 	r := Reading{Measured: true, Value: wallSearch * limit.Value, Uncertainty: 2 * s.SurfaceMM(), Limit: AtLeast(limit.Value), Beyond: true}
 	r.Says = fmt.Sprintf("No wall is thinner than %g mm, so far as samples %.2g mm apart tell.", wallSearch*limit.Value, field.PitchMM)
 	thin := 0
-	for _, g := range regions {
+	for _, g := range found.Regions {
 		if g.AreaMM2 < noise {
 			specks++
 			continue
@@ -85,6 +85,9 @@ func anyWall(s *Subject) Reading {
 	}
 	if thin > 1 {
 		r.Says += fmt.Sprintf(" %d walls in all are under the limit.", thin)
+	}
+	if n := len(found.Blocked); n > 0 {
+		r.Says += fmt.Sprintf(" %d places could not be measured: surfaces lie across each other there.", n)
 	}
 	if specks > 0 {
 		r.Says += fmt.Sprintf(" %d thin places under %g mm2 are not judged.", specks, noise)
