@@ -26,7 +26,7 @@ pocket:
 zones:
   - {name: clamp, must: open, shape: {box: {min: [-52, -9, 11], max: [-45.5, 9, 19]}}}
 steel: {wall: {any: 2.5}}
-draw: {draft: {least: 1 deg}}
+draw: {draft: {least: 1 deg, zero_draft_area: 10000 mm2}}
 blank: {height: 41}
 `
 
