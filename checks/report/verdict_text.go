@@ -44,7 +44,7 @@ func WriteInsertText(w io.Writer, in Insert, style Style) error {
 	for i, f := range in.Findings {
 		if f.Verdict == VerdictPass && !style.All {
 			passed++
-			if f.Margin != nil && f.Limit != nil && f.Unit != string(checks.Count) && (nearest < 0 || closeness(f) < closeness(in.Findings[nearest])) {
+			if f.Margin != nil && f.Limit != nil && *f.Limit != 0 && f.Unit != string(checks.Count) && (nearest < 0 || closeness(f) < closeness(in.Findings[nearest])) {
 				nearest = i
 			}
 			continue
