@@ -146,30 +146,7 @@ func demanded(s *Subject, b *roles.Bore) *rules.Bore {
 // meet reports whether two bores run into each other: their axes, as pieces from the mouth to the
 // end, come nearer than the sum of their radii.
 func meet(a, b *roles.Bore) bool {
-	return segmentGap(a.Mouth, a.Mouth.Add(a.Into.Mul(a.DepthMM)), b.Mouth, b.Mouth.Add(b.Into.Mul(b.DepthMM))) < (a.DiameterMM+b.DiameterMM)/2
-}
-
-// segmentGap is the least distance of two segments (Ericson, Real-Time Collision Detection, 2005,
-// section 5.1.9).
-func segmentGap(p, q, u, v r3.Vector) float64 {
-	d, e, r := q.Sub(p), v.Sub(u), p.Sub(u)
-	a, b, c := d.Norm2(), d.Dot(e), e.Norm2()
-	f, g := d.Dot(r), e.Dot(r)
-	s := 0.0
-	if den := a*c - b*b; den > 0 {
-		s = clamp01((b*g - c*f) / den)
-	}
-	t := 0.0
-	if c > 0 {
-		t = (b*s + g) / c
-	}
-	switch {
-	case t < 0 && a > 0:
-		t, s = 0, clamp01(-f/a)
-	case t > 1 && a > 0:
-		t, s = 1, clamp01((b-f)/a)
-	}
-	return p.Add(d.Mul(s)).Sub(u.Add(e.Mul(t))).Norm()
+	return geom.SegmentDistance(a.Mouth, a.Mouth.Add(a.Into.Mul(a.DepthMM)), b.Mouth, b.Mouth.Add(b.Into.Mul(b.DepthMM))) < (a.DiameterMM+b.DiameterMM)/2
 }
 
 func clamp01(x float64) float64 { return min(max(x, 0), 1) }

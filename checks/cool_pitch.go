@@ -3,6 +3,8 @@ package checks
 import (
 	"fmt"
 	"math"
+
+	"pocketgauge/mesh/geom"
 )
 
 var coolPitch = Check{
@@ -106,7 +108,7 @@ func (w *water) pitch(i, j int) (pitch, bool) {
 		return pitch{}, false
 	}
 	// On one axis they are two drillings from opposite ends, not neighbours.
-	mm := segmentGap(a.from, a.to, b.from, b.to)
+	mm := geom.SegmentDistance(a.from, a.to, b.from, b.to)
 	if mm < d/2 {
 		return pitch{}, false
 	}

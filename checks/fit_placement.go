@@ -59,7 +59,7 @@ func placed(s *Subject) (*Subject, Reading, *proposal) {
 	for _, turn := range place.Turns() {
 		turned := s.Part.Mesh
 		if turn.Rank > 0 {
-			if e := turnedBounds(turn.Motion, s.Part.Mesh.Bounds()).Size(); min(e.X, e.Y) > max(wide, long) {
+			if e := s.Part.Mesh.Bounds().Moved(turn.Motion).Size(); min(e.X, e.Y) > max(wide, long) {
 				continue
 			}
 			turned = turned.Moved(turn.Motion)
@@ -169,10 +169,6 @@ func (s *Subject) Moved(m geom.Motion) *Subject {
 		StatedUnit: s.StatedUnit, BlankModel: s.BlankModel, Pocket: s.Pocket, Motion: m.After(s.Motion),
 		Partner: s.Partner, PartnerError: s.PartnerError,
 	}
-}
-
-func turnedBounds(m geom.Motion, b geom.Box) geom.Box {
-	return geom.BoxOf([]r3.Vector{m.Point(b.Min), m.Point(b.Max)})
 }
 
 func lowerFirst(s string) string {

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/proximity"
 	"pocketgauge/rules"
 )
@@ -274,7 +275,7 @@ func (s *Subject) thinnestOf(p rolePair, reach float64) (w roleWall, found, meas
 		for j := i + 1; j < len(surfaces.Bores); j++ {
 			b := &surfaces.Bores[j]
 			measurable = true
-			if r.bores.meet(int32(i), int32(j)) || segmentGap(a.Mouth, endOf(a), b.Mouth, endOf(b)) > reach+a.widest()+b.widest() {
+			if r.bores.meet(int32(i), int32(j)) || geom.SegmentDistance(a.Mouth, endOf(a), b.Mouth, endOf(b)) > reach+a.widest()+b.widest() {
 				continue
 			}
 			facets(a.Triangles, b.Triangles, nil)

@@ -92,17 +92,7 @@ func (s *Subject) findHidden(u *undercuts, owner []int32) {
 	for k := range u.list {
 		b := u.list[k].box
 		sh := shadow{math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-		for i := range 8 {
-			p := b.Min
-			if i&1 != 0 {
-				p.X = b.Max.X
-			}
-			if i&2 != 0 {
-				p.Y = b.Max.Y
-			}
-			if i&4 != 0 {
-				p.Z = b.Max.Z
-			}
+		for _, p := range b.Corners() {
 			sh.lowU, sh.highU = min(sh.lowU, p.Dot(side)), max(sh.highU, p.Dot(side))
 			sh.lowV, sh.highV = min(sh.lowV, p.Dot(across)), max(sh.highV, p.Dot(across))
 			sh.top = max(sh.top, p.Dot(draw))

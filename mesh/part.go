@@ -71,25 +71,11 @@ type Measures struct {
 // box, exact for quarter turns and else too wide.
 func (q Measures) Moved(m geom.Motion) Measures {
 	s := m.Scale
-	var corners [8]r3.Vector
-	for i := range corners {
-		c := q.Bounds.Min
-		if i&1 != 0 {
-			c.X = q.Bounds.Max.X
-		}
-		if i&2 != 0 {
-			c.Y = q.Bounds.Max.Y
-		}
-		if i&4 != 0 {
-			c.Z = q.Bounds.Max.Z
-		}
-		corners[i] = m.Point(c)
-	}
 	return Measures{
 		VolumeMM3: q.VolumeMM3 * s * s * s, VolumeErrorMM3: q.VolumeErrorMM3 * s * s * s,
 		AreaMM2: q.AreaMM2 * s * s, AreaErrorMM2: q.AreaErrorMM2 * s * s,
 		CentroidMM: m.Point(q.CentroidMM), CentroidErrorMM: q.CentroidErrorMM * s,
-		Bounds: geom.BoxOf(corners[:]), BoundsErrorMM: q.BoundsErrorMM * s,
+		Bounds: q.Bounds.Moved(m), BoundsErrorMM: q.BoundsErrorMM * s,
 	}
 }
 

@@ -98,3 +98,31 @@ func (b Box) MaxAbs() float64 {
 	}
 	return m
 }
+
+// Corners are the eight corners: bit 0 of the index takes Max for x, bit 1 for y, bit 2 for z.
+func (b Box) Corners() [8]r3.Vector {
+	var c [8]r3.Vector
+	for i := range c {
+		c[i] = b.Min
+		if i&1 != 0 {
+			c[i].X = b.Max.X
+		}
+		if i&2 != 0 {
+			c[i].Y = b.Max.Y
+		}
+		if i&4 != 0 {
+			c[i].Z = b.Max.Z
+		}
+	}
+	return c
+}
+
+// Moved is the box around the box carried by a motion: of turns other than by quarters it is wider
+// than what the box held.
+func (b Box) Moved(m Motion) Box {
+	out := EmptyBox()
+	for _, c := range b.Corners() {
+		out = out.AddPoint(m.Point(c))
+	}
+	return out
+}

@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/parallel"
 )
 
@@ -36,7 +37,7 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 		for _, t := range facets[from:to] {
 			c := cornersOf(m, t)
 			centre, radius := c.ball()
-			near, _ := nearestOfSegments(bore.From, bore.To, centre, centre)
+			near, _ := geom.NearestOfSegments(bore.From, bore.To, centre, centre)
 			if centre.Sub(near).Norm()-radius-bore.RadiusMM > best.value()+slack {
 				continue
 			}
@@ -61,7 +62,7 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 			look(bore.From, foot(bore.From, &c))
 			look(bore.To, foot(bore.To, &c))
 			for i := range 3 {
-				look(nearestOfSegments(bore.From, bore.To, c[i], c[(i+1)%3]))
+				look(geom.NearestOfSegments(bore.From, bore.To, c[i], c[(i+1)%3]))
 			}
 		}
 		found[k] = thinnest
@@ -78,7 +79,7 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 // BetweenAxes is the wall between the round walls of two bores, false where it is not square to
 // both: where it ends at a rim, which is Least's to find.
 func BetweenAxes(a, b Axis) (Wall, bool) {
-	x, y := nearestOfSegments(a.From, a.To, b.From, b.To)
+	x, y := geom.NearestOfSegments(a.From, a.To, b.From, b.To)
 	d := y.Sub(x)
 	far := d.Norm()
 	length := far - a.RadiusMM - b.RadiusMM

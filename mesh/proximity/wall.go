@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/tol"
 )
 
@@ -84,7 +85,7 @@ func nearest(p, q *corners, look func(a, b r3.Vector)) {
 	}
 	for i := range 3 {
 		for j := range 3 {
-			look(nearestOfSegments(p[i], p[(i+1)%3], q[j], q[(j+1)%3]))
+			look(geom.NearestOfSegments(p[i], p[(i+1)%3], q[j], q[(j+1)%3]))
 		}
 	}
 }
@@ -127,27 +128,3 @@ func foot(p r3.Vector, t *corners) r3.Vector {
 	}
 	return a.Add(ab.Mul(vb / sum)).Add(ac.Mul(vc / sum))
 }
-
-// nearestOfSegments is the nearest pair of points of two segments (Ericson, as above, section
-// 5.1.9). Of parallel ones it gives one of the nearest pairs.
-func nearestOfSegments(p0, p1, q0, q1 r3.Vector) (a, b r3.Vector) {
-	d, e, w := p1.Sub(p0), q1.Sub(q0), p0.Sub(q0)
-	dd, ee, de := d.Norm2(), e.Norm2(), d.Dot(e)
-	dw, ew := d.Dot(w), e.Dot(w)
-	s, u := 0.0, 0.0
-	if den := dd*ee - de*de; den > 0 {
-		s = unit((de*ew - dw*ee) / den)
-	}
-	if ee > 0 {
-		u = (de*s + ew) / ee
-	}
-	if u < 0 || u > 1 || ee == 0 {
-		u = unit(u)
-		if dd > 0 {
-			s = unit((de*u - dw) / dd)
-		}
-	}
-	return p0.Add(d.Mul(s)), q0.Add(e.Mul(u))
-}
-
-func unit(x float64) float64 { return min(max(x, 0), 1) }

@@ -202,7 +202,7 @@ func look(insert, blank *mesh.Mesh, from view, cutters []Cutter, opt Options) (*
 	if from.window != nil {
 		// The surface at the window's rim hangs on tips a radius away, and those on what the cutter
 		// and its holder meet around them.
-		seen := turnedBox(from.turn, *from.window)
+		seen := from.window.Moved(from.turn)
 		seen.Min.Z, seen.Max.Z = box.Min.Z, box.Max.Z
 		over = over.Intersection(widened(seen, most/2+max(most, holder)/2+3*pitch))
 		if over.IsEmpty() {
@@ -249,25 +249,6 @@ func widened(b geom.Box, by float64) geom.Box {
 	b.Max.X += by
 	b.Max.Y += by
 	return b
-}
-
-// turnedBox is the box around a turned box.
-func turnedBox(m geom.Motion, b geom.Box) geom.Box {
-	out := geom.EmptyBox()
-	for k := range 8 {
-		c := b.Min
-		if k&1 != 0 {
-			c.X = b.Max.X
-		}
-		if k&2 != 0 {
-			c.Y = b.Max.Y
-		}
-		if k&4 != 0 {
-			c.Z = b.Max.Z
-		}
-		out = out.AddPoint(m.Point(c))
-	}
-	return out
 }
 
 // scan fills the height field and the pieces of stock.

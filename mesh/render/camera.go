@@ -5,8 +5,6 @@ import (
 
 	"github.com/fogleman/fauxgl"
 	"github.com/golang/geo/r3"
-
-	"pocketgauge/mesh/geom"
 )
 
 // Camera carries points to a picture by parallel projection.
@@ -51,7 +49,8 @@ func (s *Scene) camera(opt Options) Camera {
 		toEye = DefaultToEye
 	}
 	if s.Focus != nil {
-		return newCamera(toEye, boxCorners(*s.Focus), frame)
+		corners := s.Focus.Corners()
+		return newCamera(toEye, corners[:], frame)
 	}
 	points := s.Mesh.Vertices
 	if len(s.Ghost) > 0 {
@@ -90,21 +89,4 @@ func newCamera(toEye r3.Vector, points []r3.Vector, f viewFrame) Camera {
 		Scale(fauxgl.Vector{X: scale, Y: -scale, Z: -scale}).
 		Translate(fauxgl.Vector{X: f.w / 2, Y: (f.h - f.foot) / 2})
 	return Camera{matrix: m, PixelsPerMM: scale, ToEye: toEye}
-}
-
-func boxCorners(b geom.Box) []r3.Vector {
-	c := make([]r3.Vector, 8)
-	for i := range c {
-		c[i] = b.Min
-		if i&1 != 0 {
-			c[i].X = b.Max.X
-		}
-		if i&2 != 0 {
-			c[i].Y = b.Max.Y
-		}
-		if i&4 != 0 {
-			c[i].Z = b.Max.Z
-		}
-	}
-	return c
 }

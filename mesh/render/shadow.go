@@ -26,7 +26,8 @@ func shadowCells(opt Options) int {
 func (s *Scene) lightCamera(l lights, cells int) Camera {
 	points := s.Mesh.Vertices
 	if s.Focus != nil {
-		points = boxCorners(s.Focus.Expand(s.Focus.Diagonal() / 4))
+		corners := s.Focus.Expand(s.Focus.Diagonal() / 4).Corners()
+		points = corners[:]
 	}
 	return newCamera(l.toLight, points, viewFrame{w: float64(cells), h: float64(cells), margin: 2})
 }

@@ -229,7 +229,7 @@ func (r *refiner) nearest(ta, tb int32, limit float64) pair {
 	}
 	for i := range 3 {
 		for j := range 3 {
-			a, b := nearestOfSegments(p[i], p[(i+1)%3], q[j], q[(j+1)%3])
+			a, b := geom.NearestOfSegments(p[i], p[(i+1)%3], q[j], q[(j+1)%3])
 			if d := b.Sub(a).Norm(); d < best.length {
 				best.a, best.b, best.length = a, b, d
 			}
@@ -247,33 +247,6 @@ func boxGap(p, q *[3]r3.Vector) float64 {
 	z := gap(p[0].Z, p[1].Z, p[2].Z, q[0].Z, q[1].Z, q[2].Z)
 	return math.Sqrt(x*x + y*y + z*z)
 }
-
-// nearestOfSegments is the nearest pair of points of segments p0p1 and q0q1: the minimum of a
-// quadratic over the unit square, found by clamping one parameter and solving for the other
-// (Ericson, "Real-Time Collision Detection", 2005, section 5.1.9). Parallel segments have a row
-// of minima; the end of one of them is among the corners that nearest looks at.
-func nearestOfSegments(p0, p1, q0, q1 r3.Vector) (a, b r3.Vector) {
-	d, e, w := p1.Sub(p0), q1.Sub(q0), p0.Sub(q0)
-	dd, ee, de := d.Norm2(), e.Norm2(), d.Dot(e)
-	dw, ew := d.Dot(w), e.Dot(w)
-	s := 0.0
-	if den := dd*ee - de*de; den > 0 {
-		s = clampUnit((de*ew - dw*ee) / den)
-	}
-	u := 0.0
-	if ee > 0 {
-		u = (de*s + ew) / ee
-	}
-	if u < 0 || u > 1 {
-		u = clampUnit(u)
-		if dd > 0 {
-			s = clampUnit((de*u - dw) / dd)
-		}
-	}
-	return p0.Add(d.Mul(s)), q0.Add(e.Mul(u))
-}
-
-func clampUnit(x float64) float64 { return max(0, min(1, x)) }
 
 // grazing is the sine under which a line runs along a facet and does not cross it: half a degree.
 // The shortest line of a truncated wedge lies in its end face.
