@@ -2,6 +2,7 @@ package checks
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 )
@@ -51,7 +52,7 @@ func LayerIDs() []string {
 func (s *Subject) Layers(ids ...string) []Layer {
 	var list []Layer
 	for _, source := range layerSources {
-		if len(ids) > 0 && !containsWord(ids, source.id) {
+		if len(ids) > 0 && !slices.Contains(ids, source.id) {
 			continue
 		}
 		if l, ok := source.make(s); ok {
@@ -60,15 +61,6 @@ func (s *Subject) Layers(ids ...string) []Layer {
 		}
 	}
 	return list
-}
-
-func containsWord(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }
 
 func surfaceLayer(s *Subject) (Layer, bool) {

@@ -20,7 +20,6 @@ import (
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/gltf"
 	"pocketgauge/mesh/render"
-	"pocketgauge/mesh/tol"
 )
 
 // Section is one insert on the page.
@@ -131,19 +130,13 @@ func Said(judged report.Insert, why string) Section {
 
 // draw fills in the pictures and the model.
 func (s *Section) draw(subject *checks.Subject, opt Options) error {
-	scene := render.Scene{Mesh: subject.Part.Mesh}
-	if subject.Steel != nil {
-		scene.Steel = render.SteelTone(subject.Steel.Grade.Value)
-	}
+	var marks []render.Mark
 	for _, f := range s.Findings {
 		if f.Number > 0 {
-			scene.Marks = append(scene.Marks, markOf(f))
+			marks = append(marks, markOf(f))
 		}
 	}
-	scene.Ghost = pocketLines(subject)
-	if len(scene.Marks) > 0 {
-		scene.ToEye = render.SideOf(scene.Mesh, scene.Marks[0].At)
-	}
+	scene := Scene(subject, marks)
 	var err error
 	if s.Thumbnail, err = picture(scene, thumbnailPX, thumbnailPX); err != nil {
 		return err
@@ -178,19 +171,6 @@ func markOf(f Shown) render.Mark {
 }
 
 func vector(at *[3]float64) r3.Vector { return r3.Vector{X: at[0], Y: at[1], Z: at[2]} }
-
-// pocketLines are the mouth and the seat of the pocket.
-func pocketLines(s *checks.Subject) [][]r3.Vector {
-	var lines [][]r3.Vector
-	for _, z := range []float64{0, s.DepthMM()} {
-		var line []r3.Vector
-		for _, p := range s.Pocket.Polyline(tol.PictureDeflectionMM) {
-			line = append(line, r3.Vector{X: p.X, Y: p.Y, Z: z})
-		}
-		lines = append(lines, append(line, line[0]))
-	}
-	return lines
-}
 
 // closeUps draws each place from a side on which it lies open: a box around it, an eighth of the
 // insert and no less than what a finger covers.

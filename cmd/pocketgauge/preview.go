@@ -11,7 +11,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/golang/geo/r3"
 	"github.com/spf13/cobra"
 
 	"pocketgauge/checks"
@@ -22,8 +21,6 @@ import (
 	"pocketgauge/mesh/gltf"
 	"pocketgauge/mesh/load"
 	"pocketgauge/mesh/render"
-	"pocketgauge/mesh/tol"
-	"pocketgauge/rules"
 )
 
 func newPreview(set *settings, s streams) *cobra.Command {
@@ -233,7 +230,7 @@ func drawOne(in batch.Insert, plain bool, to previewFiles) (d drawn) {
 	in2 := report.NewInsert(&o)
 	d.verdict = in2.Verdict
 	d.err = batch.Guard(in.File, func() (err error) {
-		scene := sceneOf(&o)
+		scene := page.Scene(o.Subject, marksOf(&o))
 		if to.layer != "" {
 			for _, l := range o.Subject.Layers(to.layer) {
 				scene.Tones = page.Tones(&l, scene.Steel)
@@ -281,42 +278,21 @@ func joined(model *mesh.Model) *mesh.Mesh {
 	return all
 }
 
-// sceneOf shows an insert as it was judged: findings marked, the pocket's mouth and seat as a
-// ghost, seen from the side on which the first finding lies open.
-func sceneOf(o *batch.Outcome) render.Scene {
-	s := o.Subject
-	scene := render.Scene{Mesh: s.Part.Mesh, Steel: render.SteelTone(gradeOf(s.Steel))}
-	n := 0
+// marksOf are the places of an insert's findings, numbered.
+func marksOf(o *batch.Outcome) []render.Mark {
+	var marks []render.Mark
 	for i := range o.Findings {
 		f := &o.Findings[i]
 		if !f.Located || f.Verdict == checks.Pass {
 			continue
 		}
-		n++
 		severity := render.Fail
 		if f.Verdict != checks.Fail {
 			severity = render.Borderline
 		}
-		if n == 1 {
-			scene.ToEye = render.SideOf(s.Part.Mesh, f.At)
-		}
-		scene.Marks = append(scene.Marks, render.Mark{At: f.At, Label: strconv.Itoa(n), Severity: severity})
+		marks = append(marks, render.Mark{At: f.At, Label: strconv.Itoa(len(marks) + 1), Severity: severity})
 	}
-	for _, z := range []float64{0, s.DepthMM()} {
-		var line []r3.Vector
-		for _, p := range s.Pocket.Polyline(tol.PictureDeflectionMM) {
-			line = append(line, r3.Vector{X: p.X, Y: p.Y, Z: z})
-		}
-		scene.Ghost = append(scene.Ghost, append(line, line[0]))
-	}
-	return scene
-}
-
-func gradeOf(g *rules.SteelGrade) string {
-	if g == nil {
-		return ""
-	}
-	return g.Grade.Value
+	return marks
 }
 
 func captioned(in batch.Insert, d drawn) render.Captioned {
