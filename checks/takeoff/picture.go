@@ -128,7 +128,7 @@ func (t *Takeoff) keys() []render.Key {
 		if w == byBurning && len(t.Burns) > 0 {
 			label = fmt.Sprintf("%s, %d regions", label, len(t.Burns))
 		}
-		keys = append(keys, render.Key{Tone: tones[w], Label: label, Value: fmt.Sprintf("%.2f cm3", by[w]/1000)})
+		keys = append(keys, render.Key{Tone: tones[w], Label: label, Value: fmt.Sprintf("%.3f cm3", by[w]/1000)})
 	}
 	return keys
 }
