@@ -15,13 +15,13 @@ var boreBlank = Check{
 	Doc: `A blank is bought with its clamp slots, dowels and threads. A model that lacks one of them shows steel where there is none, and whatever is planned there
 goes into a hole; one that cuts into it spoils it. Measured: over the wall of each slot and bore of the blank's model (the wall alone of a bore: another
 drill may go on from its end), at samples half the measuring pitch apart and a twentieth of a millimetre to either side, whether the insert has metal where the blank has
-none, or none where it has some. The value is the share of the wall that is not as the blank has it. Limit: 3 % (common
+none, or none where it has some. The value is the share of the wall that is not as the blank has it. Limit: blank.changed, 3 % where the rules state none (common
 practice, no source: what an edge break or a crossing drill takes). Slots that the rules want open are zone.open's, holes that they ask for bore.present's.`,
 	Unit:       Percent,
-	Keys:       []string{"blank.model"},
+	Keys:       []string{"blank.model", "blank.changed"},
 	Mend:       `Draw the blank's slots and bores into the model as the blank has them, and keep the detail off them.`,
 	NeedsSolid: true,
-	Asks:       func(s *Subject) bool { return s.BlankModel != nil },
+	Asks:       func(s *Subject) bool { return s.BlankModel != nil && s.Frame.Blank.Changed.Set },
 	Measure: func(s *Subject) []Reading {
 		var list []Reading
 		features := blankFeaturesFact.of(s)
@@ -33,9 +33,6 @@ practice, no source: what an edge break or a crossing drill takes). Slots that t
 		return list
 	},
 }
-
-// changedWallPercent is how much of a feature's wall may differ from the blank.
-const changedWallPercent = 100 - wholeWallPercent
 
 // besideMM is how far to either side of a wall the insert is asked: ten times what is flush, a
 // fiftieth of the smallest hole.
@@ -84,7 +81,7 @@ func (s *Subject) compareFeature(f *blankFeature) Reading {
 			}
 		}
 	}
-	r := Reading{Of: f.String(), Measured: true, Value: 100 * (filled + cut) / total, Limit: AtMost(changedWallPercent)}
+	r := Reading{Of: f.String(), Measured: true, Value: 100 * (filled + cut) / total, Limit: AtMost(100 * s.Frame.Blank.Changed.Value)}
 	// The border of what differs passes somewhere between samples.
 	r.Uncertainty = 100 * min(1, (4*math.Sqrt(filled+cut)*pitch+pitch*pitch)/total)
 	r.Uncertainty = min(r.Uncertainty, max(r.Value, 100*pitch*pitch/total))

@@ -104,6 +104,14 @@ func TestBoreCutInto(t *testing.T) {
 	}
 	// A quarter of the round over half of the height.
 	meshtest.WantNear(t, "a wall cut into", cut[0].Value, 100*(1-0.25*0.5), 0.2)
+	// The rules may ask less of a hole.
+	f, err = rules.LoadFS(mapFS(base+strings.Replace(threadAsked, "depth: {least: 14, most: 18}", "whole: 80 %", 1)), "f.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r := checks.ByID("bore.whole").Measure(through(true)); len(r) != 1 || checks.Judge(r[0]).Verdict != checks.Pass {
+		t.Errorf("80 %% asked: %+v", r)
+	}
 }
 
 // boredThrough is the nominal block with a hole through it; where from and to are given, the wall

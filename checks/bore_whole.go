@@ -12,17 +12,17 @@ var boreWhole = Check{
 	Title: "Nothing cuts into the holes that the frame needs",
 	Doc: `A thread that a cavity or a waterline cuts into tears out, and a dowel that does not bear all around lets the insert turn. Measured: the area of the
 hole's wall over that of a whole cylinder of its diameter between the ends of its full diameter; facets of a round are
-taken as chords of the number they come to. Limit: 97 % for dowels and threads (common practice, no source: what a run-out thread or a slanted mouth takes);
-ports, waterlines and clearance holes are crossed on purpose and not judged.`,
+taken as chords of the number they come to. Limit: the hole's own whole, 97 % where the rules state none (common practice, no source: what a run-out thread or a slanted
+mouth takes), for dowels and threads; ports, waterlines and clearance holes are crossed on purpose and not judged.`,
 	Unit:       Percent,
-	Keys:       []string{"bores"},
+	Keys:       []string{"bores.whole"},
 	Mend:       `Move what cuts into the hole, or the hole where the frame allows it.`,
 	NeedsSolid: true,
 	Asks:       (*Subject).asksBores,
 	Measure: func(s *Subject) []Reading {
 		f := facetsFact.of(s)
 		return s.ofEachDemanded(func(d *demandedBore) (Reading, bool) {
-			if k := d.Kind.Value; k != "dowel" && k != "thread" {
+			if k := d.Kind.Value; k != "dowel" && k != "thread" || !d.Whole.Set {
 				return Reading{}, false
 			}
 			b, radius := d.is, d.step.DiameterMM/2
@@ -50,13 +50,10 @@ ports, waterlines and clearance holes are crossed on purpose and not judged.`,
 				area += f.area[t] * stretch
 			}
 			whole := 2 * math.Pi * radius * length
-			r := Reading{Measured: true, Value: 100 * area / whole, Limit: AtLeast(wholeWallPercent)}
+			r := Reading{Measured: true, Value: 100 * area / whole, Limit: AtLeast(100 * d.Whole.Value)}
 			r.Uncertainty = 100 * (d.step.DiameterErrorMM/d.step.DiameterMM + 2*s.SurfaceMM()/length + s.SurfaceMM()/radius)
 			r.Says = fmt.Sprintf("%.1f %% of the wall of %v is there.", r.Value, d)
 			return r, true
 		})
 	},
 }
-
-// wholeWallPercent is how much of a hole's wall must be there.
-const wholeWallPercent = 97

@@ -207,7 +207,8 @@ func TestCoolingTime(t *testing.T) {
 	}
 	meshtest.WantNear(t, "series", middle(checks.PlateCoolingS(2, 0.1, 230, 50, 90), 2, 0.1), 40.0/180, 1e-5)
 
-	const resin = `resins: [{name: test, diffusivity: 0.1 mm2/s, melt_temperature: 230 degC, mould_temperature: 50 degC, eject_temperature: 90 degC}]
+	const resin = `resins: [{name: test, diffusivity: 0.1 mm2/s, melt_temperature: 230 degC, mould_temperature: 50 degC, eject_temperature: 90 degC},
+  {name: half known, diffusivity: 0.1 mm2/s, mould_temperature: 50 degC, eject_temperature: 90 degC}]
 pair: {part_wall: {most: 2}}
 cooling: {cooling_time: `
 	for _, c := range []struct {
@@ -218,7 +219,10 @@ cooling: {cooling_time: `
 		{resin + "8 s}\n", "test", checks.Pass, "7.1 s"},
 		{resin + "7 s}\n", "test", checks.Fail, "7.1 s"},
 		{strings.Replace(resin, "pair: {part_wall: {most: 2}}", "", 1) + "8 s}\n", "test", checks.NotJudged, "thickest wall"},
-		{resin + "8 s}\n", "PP", checks.NotJudged, "melt temperature of PP"},
+		{resin + "8 s}\n", "half known", checks.NotJudged, "melt temperature of half known"},
+		// Of the known resins, by hand: 4/(9.8696 0.17) ln(1.27324 (241-60)/(90-60)) = 2.3841 2.0390.
+		{resin + "5 s}\n", "ABS", checks.Pass, "4.9 s"},
+		{resin + "4.8 s}\n", "ABS", checks.Fail, "4.9 s"},
 		{resin + "8 s}\n", "", checks.NotJudged, "the resin"},
 	} {
 		f := frame(t, c.rules)

@@ -14,6 +14,9 @@ type Blank struct {
 	// SideStockMM is what the blank has outside the outline; SeatStockMM what it has below the seat.
 	SideStockMM Limit
 	SeatStockMM Limit
+	// Changed is the most share of the wall of a slot or bore of the blank's model that the insert may
+	// have otherwise.
+	Changed Limit
 }
 
 func (b *Blank) keys() []key {
@@ -25,6 +28,8 @@ func (b *Blank) keys() []key {
 			ground off.`).orDefault("0 mm", "blanks come ground to the pocket"),
 		limit("seat_stock", &b.SeatStockMM, quantity.Length, `What the blank has below the seat, to be ground off.`).
 			orDefault("0 mm", "blanks come ground to the pocket"),
+		limit("changed", &b.Changed, quantity.Share, `Most share of the wall of each slot and bore of the blank's model that the insert may
+			fill or cut away.`).atMost(1).orDefault("3 %", "what an edge break or a crossing drill takes; "+memory),
 	}
 }
 

@@ -15,7 +15,9 @@ type Bore struct {
 	DepthMM    Range
 	// PositionMM is how far the axis may stand from At.
 	PositionMM Limit
-	Origin     Origin
+	// Whole is the least share of a dowel's or thread's wall that must be there.
+	Whole  Limit
+	Origin Origin
 
 	halfText Text
 }
@@ -36,5 +38,7 @@ func (b *Bore) keys() []key {
 			that goes through.`),
 		limit("position", &b.PositionMM, quantity.Length, `How far the hole's axis may stand from where it should.`).
 			orDefault("0.1 mm", "common practice, no source; a dowel needs less"),
+		limit("whole", &b.Whole, quantity.Share, `Least share of the wall of a dowel or thread that must be there; what crosses it takes
+			some.`).atMost(1).orDefault("97 %", "what a run-out thread or a slanted mouth takes; "+memory),
 	}
 }

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"math"
+
 	"pocketgauge/rules/quantity"
 )
 
@@ -68,25 +70,34 @@ func (r *Resin) keys() []key {
 // knownResins hold where no file states the resin. Pressures: a published moulding-pressure table in
 // tonne-force per cm2. Vent depths: the upper end of a published table of mould vents, up to which
 // the resin does not flash. Shrinkage: two published tables. Diffusivity: Crawford, Plastics
-// Engineering, Table 1.8. Melt density: a moulder's published charts for ABS, POM and PMMA, the rest
-// from memory. Zero is not known.
+// Engineering, Table 1.8, but for PA66 and PBT, which are from memory. Melt density: a moulder's
+// published charts for ABS, POM and PMMA, the rest from memory. Melt and mould temperature: the
+// middle of the range, in degrees Fahrenheit, in the general processing guidelines at
+// plastic-industry.com (PE for PE-HD, GPPS for PS, the homopolymer for PP). Ejection temperature: from
+// memory, of the tables in handbooks of mould design; parts are pushed out some ten to forty degrees
+// under where they soften.
 var knownResins = []struct {
 	name                         string
 	least, most                  float64 // tonne-force per cm2
 	vent                         float64 // mm
 	shrinkLeast, shrinkMost      float64 // per cent
 	diffusivity, meltDensityGCM3 float64
+	meltF, mouldF                [2]float64 // degrees Fahrenheit, from and to
+	ejectC                       float64
 }{
-	{"ABS", 0.30, 0.40, 0.038, 0.4, 0.9, 0.17, 0.97},
-	{"PA66", 0.40, 0.50, 0.013, 0.7, 2.5, 0, 0.97},
-	{"PBT", 0.35, 0.40, 0.018, 1.0, 2.0, 0, 1.12},
-	{"PC", 0.40, 0.50, 0.064, 0.5, 0.7, 0.147, 1.05},
-	{"PE-HD", 0.30, 0.40, 0.030, 1.5, 4.0, 0.157, 0.76},
-	{"PMMA", 0.35, 0.50, 0.051, 0.2, 0.9, 0.109, 1.04},
-	{"POM", 0.35, 0.45, 0.025, 2.0, 3.5, 0.07, 1.17},
-	{"PP", 0.25, 0.35, 0.030, 1.0, 2.5, 0.065, 0.74},
-	{"PS", 0.25, 0.35, 0.030, 0.4, 0.8, 0.06, 0.95},
+	{"ABS", 0.30, 0.40, 0.038, 0.4, 0.9, 0.17, 0.97, [2]float64{390, 540}, [2]float64{100, 180}, 90},
+	{"PA66", 0.40, 0.50, 0.013, 0.7, 2.5, 0.10, 0.97, [2]float64{520, 580}, [2]float64{160, 240}, 130},
+	{"PBT", 0.35, 0.40, 0.018, 1.0, 2.0, 0.09, 1.12, [2]float64{450, 490}, [2]float64{150, 250}, 130},
+	{"PC", 0.40, 0.50, 0.064, 0.5, 0.7, 0.147, 1.05, [2]float64{520, 610}, [2]float64{150, 225}, 130},
+	{"PE-HD", 0.30, 0.40, 0.030, 1.5, 4.0, 0.157, 0.76, [2]float64{360, 525}, [2]float64{60, 110}, 80},
+	{"PMMA", 0.35, 0.50, 0.051, 0.2, 0.9, 0.109, 1.04, [2]float64{420, 510}, [2]float64{150, 200}, 95},
+	{"POM", 0.35, 0.45, 0.025, 2.0, 3.5, 0.07, 1.17, [2]float64{380, 430}, [2]float64{180, 220}, 125},
+	{"PP", 0.25, 0.35, 0.030, 1.0, 2.5, 0.065, 0.74, [2]float64{400, 500}, [2]float64{70, 120}, 90},
+	{"PS", 0.25, 0.35, 0.030, 0.4, 0.8, 0.06, 0.95, [2]float64{400, 480}, [2]float64{70, 120}, 80},
 }
+
+// middleC is the middle of a range in degrees Fahrenheit, in whole degrees Celsius.
+func middleC(f [2]float64) float64 { return math.Round(((f[0]+f[1])/2 - 32) / 1.8) }
 
 // tonnePerCM2 is one tonne-force per square centimetre in MPa: 1000 kg * 9.80665 m/s2 / 100 mm2.
 const tonnePerCM2 = 98.0665
@@ -104,13 +115,21 @@ func (f *Frame) addKnownResins() {
 			return Limit{Set: true, Value: v, Origin: Origin{Why: why}}
 		}
 		const pressure, shrinkage, density = "a published moulding-pressure table", "published shrinkage tables", "moulders' charts and memory"
+		const processing, eject = "middle of the range in the general processing guidelines at plastic-industry.com", "from memory, of tables in handbooks of mould design"
+		diffusivity := "Crawford, Plastics Engineering, Table 1.8"
+		if k.name == "PA66" || k.name == "PBT" {
+			diffusivity = "from memory"
+		}
 		why := Origin{Why: "known to this program, stated by no file"}
 		f.Resins = append(f.Resins, Resin{
 			Name:              Text{Set: true, Value: k.name, Origin: why},
 			CavityPressureMPa: Range{known(k.least*tonnePerCM2, pressure), known(k.most*tonnePerCM2, pressure)},
 			VentDepthMM:       known(k.vent, "upper end of a published table of mould vents"),
 			MeltDensityKGM3:   known(k.meltDensityGCM3*1000, density),
-			DiffusivityMM2S:   known(k.diffusivity, "Crawford, Plastics Engineering, Table 1.8"),
+			DiffusivityMM2S:   known(k.diffusivity, diffusivity),
+			MeltTemperatureC:  known(middleC(k.meltF), processing),
+			MouldTemperatureC: known(middleC(k.mouldF), processing),
+			EjectTemperatureC: known(k.ejectC, eject),
 			Shrinkage:         Range{known(k.shrinkLeast/100, shrinkage), known(k.shrinkMost/100, shrinkage)},
 			Origin:            why,
 		})
