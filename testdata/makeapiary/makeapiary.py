@@ -167,7 +167,7 @@ def mouse_guard_moving(cut_pad=False):
     return cut(brood_block(tie_in=True, cut_pad=cut_pad), *tools)
 
 
-def frame_spacer_fixed(depth=8.0):
+def frame_spacer_fixed(depth=5.5):
     top, floor = R_TOP, R_TOP - depth
     tools = []
     for x in (-45, -15, 15, 45):
@@ -269,7 +269,7 @@ def without_a_face(body, triangles):
     for t in triangles:
         m = middle(t)
         # The long outer wall of the leftmost cavity, at x = -53.
-        wall = -53.3 < m[0] < -52.7 and all(abs(p[1]) <= 27.5 and p[2] > R_TOP - 7.5 for p in t)
+        wall = -53.3 < m[0] < -52.7 and all(abs(p[1]) <= 27.5 and p[2] > R_TOP - 5.0 for p in t)
         if not wall:
             kept.append(t)
     if len(kept) == len(triangles):

@@ -49,7 +49,7 @@ DESIGNS = {
     'queen-clip-moving': ('brood', 'moving', demo.queen_clip_moving),
     'mouse-guard-fixed': ('brood', 'fixed', demo.mouse_guard_fixed),
     'mouse-guard-moving': ('brood', 'moving', demo.mouse_guard_moving),
-    'frame-spacer-fixed': ('brood', 'fixed', lambda: demo.frame_spacer_fixed(depth=5.5)),  # the demo's own comes closer to the water than the rules allow
+    'frame-spacer-fixed': ('brood', 'fixed', demo.frame_spacer_fixed),
     'feeder-cap-fixed': ('smoker', 'fixed', demo.feeder_cap_fixed),
     'feeder-cap-moving': ('smoker', 'moving', demo.feeder_cap_moving),
     'feeder-plug-fixed': ('smoker', 'fixed', demo.feeder_plug_fixed),
