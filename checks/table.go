@@ -17,13 +17,7 @@ func Table() string {
 	var b strings.Builder
 	b.WriteString("| check | question | unit | limit | default, and where it comes from |\n| --- | --- | --- | --- | --- |\n")
 	for _, c := range Catalogue {
-		var defaults []string
-		for _, key := range c.Keys {
-			if k, ok := reference[key]; ok && k.Default != "" {
-				defaults = append(defaults, fmt.Sprintf("%s (%s)", k.Default, k.Why))
-			}
-		}
-		what := strings.Join(defaults, "; ")
+		what := defaults(c.Keys, reference)
 		if what == "" {
 			what = "none: the frame states it"
 			if len(c.Keys) == 0 {
@@ -35,6 +29,33 @@ func Table() string {
 			keys = "`" + strings.Join(c.Keys, "` `") + "`"
 		}
 		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", c.ID, c.Title, c.Unit, keys, what)
+	}
+	return b.String()
+}
+
+// defaults says what the keys are where a file is silent, and why; keys in a row with the same
+// reason share it. A key is named by its last part where there are several.
+func defaults(keys []string, reference map[string]rules.KeyDoc) string {
+	var b strings.Builder
+	why := ""
+	for _, key := range keys {
+		k := reference[key]
+		switch {
+		case k.Default == "":
+			continue
+		case k.Why == why:
+			b.WriteString(", ")
+		case why != "":
+			fmt.Fprintf(&b, " (%s); ", why)
+		}
+		why = k.Why
+		if len(keys) > 1 {
+			fmt.Fprintf(&b, "`%s` ", key[strings.LastIndexByte(key, '.')+1:])
+		}
+		b.WriteString(k.Default)
+	}
+	if why != "" {
+		fmt.Fprintf(&b, " (%s)", why)
 	}
 	return b.String()
 }

@@ -70,10 +70,15 @@ const logged = 30 * time.Second
 
 // progressWords is how far a batch is, how fast, and how long it will take at that rate.
 func progressWords(done, total int, verb string, age time.Duration) string {
-	rate := float64(done) / age.Seconds()
-	said := fmt.Sprintf("%d of %d %s, %.1f a second", done, total, verb, rate)
+	said := fmt.Sprintf("%d of %d %s", done, total, verb)
 	if done == 0 {
 		return said
+	}
+	rate := float64(done) / age.Seconds()
+	if rate < 1 {
+		said += fmt.Sprintf(", %.1f s each", 1/rate)
+	} else {
+		said += fmt.Sprintf(", %.1f a second", rate)
 	}
 	left := time.Duration(float64(total-done) / rate * float64(time.Second)).Round(time.Second)
 	if left < 2*time.Minute {

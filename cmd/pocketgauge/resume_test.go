@@ -91,7 +91,8 @@ func TestProgressSaysRateAndTimeLeft(t *testing.T) {
 		age         time.Duration
 		want        string
 	}{
-		{0, 10, time.Second, "0 of 10 judged, 0.0 a second"},
+		{0, 10, time.Second, "0 of 10 judged"},
+		{1, 3, 30 * time.Second, "1 of 3 judged, 30.0 s each, 60 s left"},
 		{5, 10, 2 * time.Second, "5 of 10 judged, 2.5 a second, 2 s left"},
 		{100, 2000, 100 * time.Second, "100 of 2000 judged, 1.0 a second, 32 min left"},
 		{10, 10, time.Second, "10 of 10 judged, 10.0 a second, 0 s left"},

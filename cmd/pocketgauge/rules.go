@@ -211,9 +211,23 @@ func showRows(set *settings, w io.Writer, file, sum string, rows []rules.Row) er
 		}
 		return nil
 	}
+	// An empty line ends the columns of a tab writer, so that one long key widens its section alone.
 	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	for _, r := range all {
+	for i, r := range all {
+		if i > 0 && section(r.Key) != section(all[i-1].Key) {
+			fmt.Fprintln(table)
+		}
 		fmt.Fprintf(table, "%s\t%s %s\t%s\n", r.Key, r.Value, r.Unit, r.Origin)
 	}
 	return table.Flush()
+}
+
+// section is what a key belongs to: pocket for pocket.fit, zones[clamp 1.5] for what is said of that
+// zone, and nothing for a key that stands alone.
+func section(key string) string {
+	name := strings.IndexByte(key, ']') + 1
+	if dot := strings.IndexByte(key[name:], '.'); dot >= 0 {
+		return key[:name+dot]
+	}
+	return key[:name]
 }
