@@ -60,7 +60,7 @@ func directive(b *strings.Builder, s []byte, page *int) int {
 			n = 5 // the character itself is doubled as anywhere
 		}
 		if c >= ' ' && c < 0x80 {
-			b.WriteRune(latin[*page][c-' '])
+			b.WriteRune(latin[*page].DecodeByte(c + 0x80))
 		}
 		return n
 	case hasShape(s, `\P?\`):
