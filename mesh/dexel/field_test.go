@@ -12,6 +12,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest"
 	"pocketgauge/mesh/meshtest/corpus"
 )
 
@@ -22,39 +23,6 @@ func block(size r3.Vector) *mesh.Mesh {
 	}
 	for _, q := range [][4]int32{{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 4, 6, 2}, {1, 3, 7, 5}} {
 		m.Triangles = append(m.Triangles, [3]int32{q[0], q[1], q[2]}, [3]int32{q[0], q[2], q[3]})
-	}
-	return m
-}
-
-// bumpy is a closed surface over the sphere with n rings: r = 10 + sin(k*theta)*sin(k*phi).
-func bumpy(n int, k float64) *mesh.Mesh {
-	m := &mesh.Mesh{Vertices: []r3.Vector{{Z: 10}, {Z: -10}}}
-	at := func(i, j int) int32 {
-		if i == 0 {
-			return 0
-		}
-		if i == n {
-			return 1
-		}
-		return int32(2 + (i-1)*2*n + (j+2*n)%(2*n))
-	}
-	for i := 1; i < n; i++ {
-		for j := range 2 * n {
-			th, ph := math.Pi*float64(i)/float64(n), math.Pi*float64(j)/float64(n)
-			r := 10 + math.Sin(k*th)*math.Sin(k*ph)
-			m.Vertices = append(m.Vertices, r3.Vector{X: r * math.Sin(th) * math.Cos(ph), Y: r * math.Sin(th) * math.Sin(ph), Z: r * math.Cos(th)})
-		}
-	}
-	for i := range n {
-		for j := range 2 * n {
-			a, b, c, d := at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)
-			if b != c {
-				m.Triangles = append(m.Triangles, [3]int32{a, b, c})
-			}
-			if a != d {
-				m.Triangles = append(m.Triangles, [3]int32{a, c, d})
-			}
-		}
 	}
 	return m
 }
@@ -179,7 +147,7 @@ func relief(rng *rand.Rand, n int) *mesh.Mesh {
 // A second way to the same crossings: each ray against each triangle in rational-free floating
 // point, at places where no ray is near an edge.
 func TestAgreesWithDirectIntersection(t *testing.T) {
-	m := bumpy(14, 3)
+	m := meshtest.Bumpy(14, 10, 1, 3)
 	for _, axis := range []Axis{X, Y, Z} {
 		f, err := FieldOf(m, axis, 37, 41)
 		if err != nil {
@@ -261,7 +229,7 @@ func TestRoundingBound(t *testing.T) {
 // The sum over the rays tends to the polyhedron's own volume, at least with the pitch; here the
 // surface is smooth and 0.1 % is reached at 200 rays a side. The control is a coarse grid.
 func TestVolumeConverges(t *testing.T) {
-	m := bumpy(40, 5)
+	m := meshtest.Bumpy(40, 10, 1, 5)
 	want := volume(m)
 	for _, axis := range []Axis{X, Y, Z} {
 		off := func(n int) float64 {
@@ -281,7 +249,7 @@ func TestVolumeConverges(t *testing.T) {
 }
 
 func TestSameOnAnyNumberOfCores(t *testing.T) {
-	m := bumpy(60, 7)
+	m := meshtest.Bumpy(60, 10, 1, 7)
 	var sums []int64
 	var first []Crossing
 	for _, n := range []int{1, 2, 3, 7} {
@@ -337,7 +305,7 @@ func TestOverlappingBodiesAreAUnion(t *testing.T) {
 
 // A probe's rays are those of a grid that pass through the same points.
 func TestProbe(t *testing.T) {
-	m := bumpy(30, 4)
+	m := meshtest.Bumpy(30, 10, 1, 4)
 	for _, axis := range []Axis{X, Y, Z} {
 		f, err := FieldOf(m, axis, 40, 50)
 		if err != nil {

@@ -107,7 +107,7 @@ func TestSamplingErrorIsHonestForAlignedBoxes(t *testing.T) {
 // twoBosses is a plate with two posts; raise lifts the top of the second. Both versions have
 // the same facets but for that post.
 func twoBosses(raise float64) *mesh.Mesh {
-	return joined(
+	return meshtest.Joined(
 		lShape(5),
 		boxMesh(vec(2, 2, 5), vec(4, 4, 9)),
 		boxMesh(vec(14, 3, 5), vec(16, 6, 9+raise)),
@@ -219,9 +219,9 @@ func TestTwoBentSolids(t *testing.T) {
 }
 
 func TestDifferenceOnAnyNumberOfCores(t *testing.T) {
-	a := bumpy(30, 10, 1, 5)
-	b := bumpy(31, 10, 1, 4).Moved(geom.Translate(vec(0.5, 0.2, 0.1)))
-	insert := bumpy(40, 9, 1, 7)
+	a := meshtest.Bumpy(30, 10, 1, 5)
+	b := meshtest.Bumpy(31, 10, 1, 4).Moved(geom.Translate(vec(0.5, 0.2, 0.1)))
+	insert := meshtest.Bumpy(40, 9, 1, 7)
 	blank := boxMesh(vec(-9.5, -9.5, -9.5), vec(11, 11, 11))
 	var first []*Result
 	for _, n := range []int{1, 2, 3, 5} {
@@ -254,7 +254,7 @@ func TestMotionChangesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	for k := range 100 {
-		m := randomMotion(rng, 300)
+		m := meshtest.RandomMotion(rng, 300)
 		r, err := Between(a.Moved(m), b.Moved(m), Options{MostRegions: -1, MostRays: 1 << 16})
 		if err != nil {
 			t.Fatal(err)
@@ -268,14 +268,14 @@ func TestMotionChangesNothing(t *testing.T) {
 // The same for the exact route: an insert with a rough relief, flush with its blank.
 func TestMotionChangesNoClip(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seedFlag, 4))
-	insert := joined(lShape(8), bumpy(12, 3, 0.5, 3).Moved(geom.Translate(vec(15, 15, 4))))
+	insert := meshtest.Joined(lShape(8), meshtest.Bumpy(12, 3, 0.5, 3).Moved(geom.Translate(vec(15, 15, 4))))
 	blank := boxMesh(r3.Vector{}, vec(20, 19, 8))
 	at, err := Between(blank, insert, Options{MostRegions: -1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for k := range 100 {
-		m := randomMotion(rng, 300)
+		m := meshtest.RandomMotion(rng, 300)
 		r, err := Between(blank.Moved(m), insert.Moved(m), Options{MostRegions: -1})
 		if err != nil {
 			t.Fatal(err)

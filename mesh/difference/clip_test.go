@@ -11,6 +11,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest"
 )
 
 // The cut of a cube of side 10 by x+y+z <= s, closed forms: s^3/6 up to s = 10, then less three
@@ -45,7 +46,7 @@ func TestClipOfCube(t *testing.T) {
 func TestClipFindsThinOverlap(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 1))
 	for range 100 {
-		move := randomMotion(rng, 200)
+		move := meshtest.RandomMotion(rng, 200)
 		a := boxMesh(r3.Vector{}, vec(100, 80, 40)).Moved(move)
 		b := boxMesh(vec(99.99, 10, 10), vec(140, 30, 30)).Moved(move)
 		r, err := Between(a, b, Options{MostRegions: -1})
@@ -175,7 +176,7 @@ func TestZones(t *testing.T) {
 		t.Errorf("box %v, want %v within %g", g.Box, want, g.PitchMM)
 	}
 	// Two intrusions are two regions, the larger first.
-	two := joined(boxMesh(vec(-5, 2, 6), vec(0.5, 4, 8)), boxMesh(vec(15, 3, 6), vec(40, 4, 8)))
+	two := meshtest.Joined(boxMesh(vec(-5, 2, 6), vec(0.5, 4, 8)), boxMesh(vec(15, 3, 6), vec(40, 4, 8)))
 	r, err = InZone(two, zone, Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -10,6 +10,7 @@ import (
 
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest"
 )
 
 func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
@@ -44,46 +45,6 @@ func lShape(height float64) *mesh.Mesh {
 	return prism([]r2.Point{{X: 0, Y: 0}, {X: 20, Y: 0}, {X: 20, Y: 10}, {X: 10, Y: 10}, {X: 10, Y: 20}, {X: 0, Y: 20}}, height)
 }
 
-// bumpy is a closed surface over the sphere: r = radius + depth*sin(k theta)*sin(k phi).
-func bumpy(n int, radius, depth, k float64) *mesh.Mesh {
-	m := &mesh.Mesh{Vertices: []r3.Vector{{Z: radius}, {Z: -radius}}}
-	at := func(i, j int) int32 {
-		if i == 0 {
-			return 0
-		}
-		if i == n {
-			return 1
-		}
-		return int32(2 + (i-1)*2*n + j%(2*n))
-	}
-	for i := 1; i < n; i++ {
-		for j := range 2 * n {
-			th, ph := math.Pi*float64(i)/float64(n), math.Pi*float64(j)/float64(n)
-			r := radius + depth*math.Sin(k*th)*math.Sin(k*ph)
-			m.Vertices = append(m.Vertices, vec(r*math.Sin(th)*math.Cos(ph), r*math.Sin(th)*math.Sin(ph), r*math.Cos(th)))
-		}
-	}
-	for i := range n {
-		for j := range 2 * n {
-			a, b, c, d := at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)
-			if b != c {
-				m.Triangles = append(m.Triangles, [3]int32{a, b, c})
-			}
-			if a != d {
-				m.Triangles = append(m.Triangles, [3]int32{a, c, d})
-			}
-		}
-	}
-	return m
-}
-
-func randomMotion(rng *rand.Rand, reach float64) geom.Motion {
-	axis := vec(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64())
-	m := geom.Rotate(axis, rng.Float64()*2*math.Pi)
-	m.Translation = vec(rng.Float64()-0.5, rng.Float64()-0.5, rng.Float64()-0.5).Mul(2 * reach)
-	return m
-}
-
 // randomSolid is a box, a prism, a near-cylinder, an L or a bumpy ball, placed at random.
 func randomSolid(rng *rand.Rand) *mesh.Mesh {
 	size := func() float64 { return 2 + 10*rng.Float64() }
@@ -98,9 +59,9 @@ func randomSolid(rng *rand.Rand) *mesh.Mesh {
 	case 3:
 		m = lShape(size())
 	default:
-		m = bumpy(10, size(), 1, 3)
+		m = meshtest.Bumpy(10, size(), 1, 3)
 	}
-	return m.Moved(randomMotion(rng, 5))
+	return m.Moved(meshtest.RandomMotion(rng, 5))
 }
 
 func randomConvex(rng *rand.Rand) *mesh.Mesh {
@@ -111,20 +72,7 @@ func randomConvex(rng *rand.Rand) *mesh.Mesh {
 	} else {
 		m = prism(regular(3+rng.IntN(9), size()), size())
 	}
-	return m.Moved(randomMotion(rng, 5))
-}
-
-// joined is the meshes as one.
-func joined(list ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range list {
-		n := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Triangles {
-			out.Triangles = append(out.Triangles, [3]int32{t[0] + n, t[1] + n, t[2] + n})
-		}
-	}
-	return out
+	return m.Moved(meshtest.RandomMotion(rng, 5))
 }
 
 func wantNear(t *testing.T, what string, got Quantity, want float64) {

@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/meshtest/corpus"
 	"pocketgauge/mesh/parallel"
 )
 
@@ -29,7 +30,7 @@ func inwardRays(m *mesh.Mesh) []Ray {
 func BenchmarkBuild(b *testing.B) {
 	for _, name := range []string{"insert_100k.stl", "insert_1m.stl", "insert_5m.stl"} {
 		b.Run(name, func(b *testing.B) {
-			m := benchMesh(b, name)
+			m := corpus.MeshOrShell(b, name)
 			var t *Tree
 			since := cpuSeconds()
 			for b.Loop() {
@@ -43,7 +44,7 @@ func BenchmarkBuild(b *testing.B) {
 }
 
 func BenchmarkFirst(b *testing.B) {
-	m := benchMesh(b, "insert_1m.stl")
+	m := corpus.MeshOrShell(b, "insert_1m.stl")
 	t := Build(m)
 	rays := inwardRays(m)
 	hits := make([]Hit, len(rays))
@@ -118,7 +119,7 @@ func BenchmarkFirst(b *testing.B) {
 }
 
 func BenchmarkNearest(b *testing.B) {
-	m := benchMesh(b, "insert_1m.stl")
+	m := corpus.MeshOrShell(b, "insert_1m.stl")
 	t := Build(m)
 	rays := inwardRays(m)
 	points := make([]r3.Vector, len(rays))
@@ -144,7 +145,7 @@ func BenchmarkNearest(b *testing.B) {
 }
 
 func BenchmarkBall(b *testing.B) {
-	m := benchMesh(b, "insert_1m.stl")
+	m := corpus.MeshOrShell(b, "insert_1m.stl")
 	t := Build(m)
 	rays := inwardRays(m)
 	hits := t.FirstBatch(rays, nil)

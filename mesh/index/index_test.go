@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/meshtest"
 )
 
 // everyTriangle answers First by asking each triangle, with no hierarchy.
@@ -154,10 +155,10 @@ func sampledDistance(m *mesh.Mesh, k int, p r3.Vector) float64 {
 // often as it leaves it, and from inside it leaves once more.
 func TestRaysThroughCornersAndEdges(t *testing.T) {
 	rng := seeded(t, 9)
-	hollow := joined(sphere(10, 24, 13), inverted(sphere(7, 17, 9)), box(r3.Vector{X: -2, Y: -2, Z: -2}, r3.Vector{X: 2, Y: 2, Z: 2}))
+	hollow := meshtest.Joined(sphere(10, 24, 13), meshtest.Inverted(sphere(7, 17, 9)), box(r3.Vector{X: -2, Y: -2, Z: -2}, r3.Vector{X: 2, Y: 2, Z: 2}))
 	solids := map[string]*mesh.Mesh{
 		"box": box(r3.Vector{X: -1, Y: -2, Z: -3}, r3.Vector{X: 1, Y: 2, Z: 3}), "sphere": sphere(10, 24, 13), "hollow": hollow,
-		"turned": hollow.Moved(randomMotion(rng)),
+		"turned": hollow.Moved(meshtest.RandomMotion(rng, 40)),
 	}
 	for name, m := range solids {
 		tree := Build(m)
@@ -233,9 +234,9 @@ func TestOpenMeshIsNotBalanced(t *testing.T) {
 
 func TestInside(t *testing.T) {
 	rng := seeded(t, 11)
-	m := joined(sphere(10, 96, 49), inverted(sphere(7, 96, 49)))
+	m := meshtest.Joined(sphere(10, 96, 49), meshtest.Inverted(sphere(7, 96, 49)))
 	sag := 10 * (1 - math.Cos(math.Pi/48)) * 2 // both directions of the grid
-	motion := randomMotion(rng)
+	motion := meshtest.RandomMotion(rng, 40)
 	tree := Build(m.Moved(motion))
 	n := 0
 	for range 5000 {
@@ -253,17 +254,17 @@ func TestInside(t *testing.T) {
 	if n < 4000 {
 		t.Fatal("too few points away from the surface")
 	}
-	if w := Build(joined(sphere(5, 16, 9), sphere(6, 16, 9))).Winding(r3.Vector{}); w != 2 {
+	if w := Build(meshtest.Joined(sphere(5, 16, 9), sphere(6, 16, 9))).Winding(r3.Vector{}); w != 2 {
 		t.Fatalf("two bodies over one another wind %d times", w)
 	}
-	if Build(inverted(sphere(5, 16, 9))).Inside(r3.Vector{}) {
+	if Build(meshtest.Inverted(sphere(5, 16, 9))).Inside(r3.Vector{}) {
 		t.Fatal("a body turned inside out has no inside")
 	}
 }
 
 func TestTreeAndBatchesDoNotDependOnCores(t *testing.T) {
 	rng := seeded(t, 12)
-	m := joined(sphere(50, 400, 201), soup(rng, 20000))
+	m := meshtest.Joined(sphere(50, 400, 201), soup(rng, 20000))
 	rays := make([]Ray, 20000)
 	points := make([]r3.Vector, len(rays))
 	for i := range rays {
@@ -370,7 +371,7 @@ func TestPlainNodeTestsAgree(t *testing.T) {
 // and nothing lies inside it.
 func TestBallIsThatOfNearestPoints(t *testing.T) {
 	rng := seeded(t, 14)
-	m := joined(sphere(10, 40, 21), inverted(sphere(7, 40, 21).Moved(randomMotion(rng))), box(r3.Vector{X: -30, Y: -30, Z: -30}, r3.Vector{X: 30, Y: 30, Z: 30}))
+	m := meshtest.Joined(sphere(10, 40, 21), meshtest.Inverted(sphere(7, 40, 21).Moved(meshtest.RandomMotion(rng, 40))), box(r3.Vector{X: -30, Y: -30, Z: -30}, r3.Vector{X: 30, Y: 30, Z: 30}))
 	tree := Build(m)
 	const share, floor = 1e-4, 1e-5
 	shrunk := 0

@@ -16,7 +16,7 @@ import (
 func TestMotionsChangeNoAnswer(t *testing.T) {
 	rng := meshtest.Random(t)
 	// A hollow sphere in a block, with a sphere that stands free beside it: nothing is symmetrical.
-	m := joined(box(r3.Vector{X: -12, Y: -14, Z: -11}, r3.Vector{X: 13, Y: 15, Z: 12}), inverted(sphere(7, 24, 13)), sphere(3, 16, 9).Moved(randomMotion(rng)))
+	m := meshtest.Joined(box(r3.Vector{X: -12, Y: -14, Z: -11}, r3.Vector{X: 13, Y: 15, Z: 12}), meshtest.Inverted(sphere(7, 24, 13)), sphere(3, 16, 9).Moved(meshtest.RandomMotion(rng, 40)))
 	at := Build(m)
 	const queries, ballShare, ballFloor = 60, 1e-4, 1e-5
 	// off counts answers that differ by more than they may when the query is moved by miss beside
@@ -79,7 +79,7 @@ func TestMotionsChangeNoAnswer(t *testing.T) {
 // in order, and are taken as they come, or do not, and are sorted.
 func TestBatchesInAnyOrder(t *testing.T) {
 	rng := meshtest.Random(t)
-	m := joined(sphere(50, 900, 9), soup(rng, 3000))
+	m := meshtest.Joined(sphere(50, 900, 9), soup(rng, 3000))
 	tree := Build(m)
 	rays := inwardRays(m)
 	mixed := slices.Clone(rays)

@@ -1,17 +1,13 @@
 package index
 
 import (
-	"encoding/binary"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
-	"pocketgauge/mesh/geom"
 )
 
 // sphere is a closed latitude-longitude sphere of radius r with 2*n*(m-1) triangles.
@@ -57,26 +53,6 @@ func box(lo, hi r3.Vector) *mesh.Mesh {
 	return m
 }
 
-func inverted(m *mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{Vertices: m.Vertices}
-	for _, t := range m.Triangles {
-		out.Triangles = append(out.Triangles, [3]int32{t[0], t[2], t[1]})
-	}
-	return out
-}
-
-func joined(ms ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range ms {
-		base := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Triangles {
-			out.Triangles = append(out.Triangles, [3]int32{t[0] + base, t[1] + base, t[2] + base})
-		}
-	}
-	return out
-}
-
 // soup is n random small triangles: nothing closed, much overlap.
 func soup(rng *rand.Rand, n int) *mesh.Mesh {
 	m := &mesh.Mesh{}
@@ -88,12 +64,6 @@ func soup(rng *rand.Rand, n int) *mesh.Mesh {
 		m.Triangles = append(m.Triangles, [3]int32{int32(3 * i), int32(3*i + 1), int32(3*i + 2)})
 	}
 	return m
-}
-
-func randomMotion(rng *rand.Rand) geom.Motion {
-	axis := r3.Vector{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-	shift := r3.Vector{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Mul(20)
-	return geom.Translate(shift).After(geom.Rotate(axis, rng.Float64()*2*math.Pi))
 }
 
 func randomDirection(rng *rand.Rand) r3.Vector {
@@ -108,37 +78,4 @@ func seeded(t testing.TB, seed uint64) *rand.Rand {
 		}
 	})
 	return rand.New(rand.NewPCG(seed, 1))
-}
-
-// benchMesh is POCKETGAUGE_BENCH_DATA/name, or a shell of a million facets with a word on why. Not a
-// full sphere: to its centre every facet is nearest.
-func benchMesh(tb testing.TB, name string) *mesh.Mesh {
-	dir := os.Getenv("POCKETGAUGE_BENCH_DATA")
-	if dir == "" {
-		tb.Logf("POCKETGAUGE_BENCH_DATA is not set: measuring a synthetic shell instead of %s", name)
-		return joined(sphere(50, 700, 351), inverted(sphere(45, 700, 351)))
-	}
-	b, err := os.ReadFile(filepath.Join(dir, name))
-	if err != nil {
-		tb.Skipf("no benchmark data: %v", err)
-	}
-	n := int(binary.LittleEndian.Uint32(b[80:]))
-	m := &mesh.Mesh{Triangles: make([][3]int32, n)}
-	seen := make(map[[3]float32]int32, n/2)
-	for i := range n {
-		for k := range 3 {
-			var p [3]float32
-			for a := range 3 {
-				p[a] = math.Float32frombits(binary.LittleEndian.Uint32(b[84+50*i+12+12*k+4*a:])) + 0
-			}
-			v, ok := seen[p]
-			if !ok {
-				v = int32(len(m.Vertices))
-				seen[p] = v
-				m.Vertices = append(m.Vertices, r3.Vector{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])})
-			}
-			m.Triangles[i][k] = v
-		}
-	}
-	return m
 }

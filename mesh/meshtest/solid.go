@@ -61,12 +61,7 @@ func joined(a, b mesh.Measures) mesh.Measures {
 func (s *Solid) InsideOut() *Solid {
 	r := *s
 	r.Name = s.Name + " inside out"
-	m := *s.Mesh
-	m.Triangles = make([][3]int32, len(s.Mesh.Triangles))
-	for i, t := range s.Mesh.Triangles {
-		m.Triangles[i] = [3]int32{t[0], t[2], t[1]}
-	}
-	r.Mesh = &m
+	r.Mesh = Inverted(s.Mesh)
 	r.True.VolumeMM3, r.Faceted.VolumeMM3 = -s.True.VolumeMM3, -s.Faceted.VolumeMM3
 	return &r
 }

@@ -15,6 +15,7 @@ import (
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/geom"
+	"pocketgauge/mesh/meshtest"
 	"pocketgauge/mesh/meshtest/corpus"
 )
 
@@ -39,18 +40,6 @@ func plate(outline []r2.Point, z0, height float64) *mesh.Mesh {
 	return z.Mesh()
 }
 
-func joined(list ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range list {
-		n := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Triangles {
-			out.Triangles = append(out.Triangles, [3]int32{t[0] + n, t[1] + n, t[2] + n})
-		}
-	}
-	return out
-}
-
 // pocketed is a block of side by side, floor + depth high, with a pocket of the given outline,
 // open at the top. The block is cut open along a slit from the pocket's first corner to the
 // block's: an outline with a hole becomes one loop with a slit of 0.001 mm, whose area the
@@ -66,7 +55,7 @@ func pocketed(side, floor, depth float64, pocket []r2.Point) *mesh.Mesh {
 		loop = append(loop, pocket[k])
 	}
 	loop = append(loop, r2.Point{X: p0.X, Y: p0.Y - slit/2})
-	return joined(bottom, plate(loop, floor, depth))
+	return meshtest.Joined(bottom, plate(loop, floor, depth))
 }
 
 func rectangle(x0, y0, x1, y1 float64) []r2.Point {
@@ -164,7 +153,7 @@ func TestSecondCutterTakesTheRest(t *testing.T) {
 // A ball leaves (1 - pi/4) R^2 per length along the foot of a straight wall; a bull nose the
 // same of its corner radius.
 func TestRestAtTheFootOfAWall(t *testing.T) {
-	insert := joined(boxMesh(vec(0, 0, 0), vec(40, 40, 5)), boxMesh(vec(0, 0, 5), vec(15, 40, 17)))
+	insert := meshtest.Joined(boxMesh(vec(0, 0, 0), vec(40, 40, 5)), boxMesh(vec(0, 0, 5), vec(15, 40, 17)))
 	blank := boxMesh(vec(0, 0, 0), vec(40, 40, 17))
 	for _, c := range []Cutter{{DiameterMM: 8, CornerRadiusMM: 4}, {DiameterMM: 10, CornerRadiusMM: 2}, {DiameterMM: 8}} {
 		r := from(t, insert, blank, []Cutter{c}, Options{PitchMM: 0.08})
@@ -281,7 +270,7 @@ func TestStickOut(t *testing.T) {
 
 // A ledge of 5 x 40 over a gap of 3 mm: 600 mm3 are hidden.
 func TestUndercut(t *testing.T) {
-	insert := joined(boxMesh(vec(0, 0, 0), vec(20, 40, 10)), boxMesh(vec(0, 0, 10), vec(10, 40, 13)), boxMesh(vec(0, 0, 13), vec(15, 40, 18)))
+	insert := meshtest.Joined(boxMesh(vec(0, 0, 0), vec(20, 40, 10)), boxMesh(vec(0, 0, 10), vec(10, 40, 13)), boxMesh(vec(0, 0, 13), vec(15, 40, 18)))
 	blank := boxMesh(vec(0, 0, 0), vec(20, 40, 18))
 	r := from(t, insert, blank, []Cutter{{DiameterMM: 2}}, Options{PitchMM: 0.1})
 	wantNear(t, "undercut", r.Undercut, 5*40*3)

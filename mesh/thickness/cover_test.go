@@ -78,7 +78,7 @@ func TestEveryPointIsNearASample(t *testing.T) {
 		solids[string(rune('a'+k))] = meshtest.RandomSolid(rng).Mesh
 	}
 	for name, m := range solids {
-		m = m.Moved(randomMotion(rng))
+		m = m.Moved(meshtest.RandomMotion(rng, 40))
 		f, err := Walls(index.Build(m), Options{PitchMM: 0.4 + rng.Float64(), LimitMM: 0.01})
 		if err != nil {
 			t.Fatal(err)

@@ -1,11 +1,8 @@
 package thickness
 
 import (
-	"encoding/binary"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"reflect"
 	"runtime"
 	"testing"
@@ -16,6 +13,8 @@ import (
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/index"
+	"pocketgauge/mesh/meshtest"
+	"pocketgauge/mesh/meshtest/corpus"
 )
 
 func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
@@ -67,26 +66,6 @@ func sphere(r float64, n, m int) *mesh.Mesh {
 	return out
 }
 
-func inverted(m *mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{Vertices: m.Vertices}
-	for _, t := range m.Triangles {
-		out.Triangles = append(out.Triangles, [3]int32{t[0], t[2], t[1]})
-	}
-	return out
-}
-
-func joined(ms ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range ms {
-		base := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Triangles {
-			out.Triangles = append(out.Triangles, [3]int32{t[0] + base, t[1] + base, t[2] + base})
-		}
-	}
-	return out
-}
-
 // ring is a regular polygon of n sides circumscribed about radius r.
 func ring(x, y, r float64, n int) [][2]float64 {
 	out := make([][2]float64, n)
@@ -107,12 +86,6 @@ func walls(t *testing.T, m *mesh.Mesh, o Options) *Field {
 		t.Fatal(err)
 	}
 	return f
-}
-
-func randomMotion(rng *rand.Rand) geom.Motion {
-	axis := vec(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64())
-	shift := vec(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()).Mul(20)
-	return geom.Translate(shift).After(geom.Rotate(axis, rng.Float64()*2*math.Pi))
 }
 
 func seeded(t testing.TB, seed uint64) *rand.Rand {
@@ -166,7 +139,7 @@ func TestBlockIsThreeWalls(t *testing.T) {
 func TestRigidMotionsChangeNothing(t *testing.T) {
 	rng := seeded(t, 21)
 	// A block with a closed bore in it: walls from the bore to four faces.
-	solid := joined(block(0, 0, 0, 9, 6, 4), inverted(prism(ring(3, 3, 1, 24), 1, 3)))
+	solid := meshtest.Joined(block(0, 0, 0, 9, 6, 4), meshtest.Inverted(prism(ring(3, 3, 1, 24), 1, 3)))
 	// At 2.05 mm the five are apart by more than the reach over which samples are joined.
 	o := Options{PitchMM: 0.3, LimitMM: 2.05, Roundoff: 0x1p-53}
 	want := walls(t, solid, o).Regions(0, nil)
@@ -174,7 +147,7 @@ func TestRigidMotionsChangeNothing(t *testing.T) {
 		t.Fatalf("%d walls: %+v", len(want), want)
 	}
 	for k := range 100 {
-		motion := randomMotion(rng)
+		motion := meshtest.RandomMotion(rng, 40)
 		got := walls(t, solid.Moved(motion), o).Regions(0, nil)
 		if len(got) != len(want) {
 			t.Fatalf("motion %d: %d walls, were %d", k, len(got), len(want))
@@ -198,7 +171,7 @@ func TestMotionsChangeNoFeatherGapOrBlade(t *testing.T) {
 	inside := o
 	inside.Side = Gap
 	for k := range 100 {
-		m := solid.Moved(randomMotion(rng))
+		m := solid.Moved(meshtest.RandomMotion(rng, 40))
 		f := walls(t, m, o)
 		if e := f.FeatherEdges(nil); len(e) != 1 || math.Abs(e[0].Angle.Radians()-angle) > 1e-9 || math.Abs(e[0].LengthMM-12) > 1e-9 {
 			t.Fatalf("motion %d: feather edges %+v, want one of %v and 12 mm", k, e, s1.Angle(angle))
@@ -236,8 +209,8 @@ func TestRefinementReachesTheContinuousMinimum(t *testing.T) {
 		for i := range corners {
 			corners[i][1] += gap - least
 		}
-		solid := joined(block(0, 0, 0, 20, 12, 8), inverted(prism(corners, 2, 6)))
-		got := walls(t, solid.Moved(randomMotion(rng)), Options{PitchMM: 0.7}).Regions(2, nil)
+		solid := meshtest.Joined(block(0, 0, 0, 20, 12, 8), meshtest.Inverted(prism(corners, 2, 6)))
+		got := walls(t, solid.Moved(meshtest.RandomMotion(rng, 40)), Options{PitchMM: 0.7}).Regions(2, nil)
 		if len(got) == 0 || math.Abs(got[0].ValueMM-gap) > got[0].ErrorMM {
 			t.Fatalf("turn %v: least wall %+v, want %v", turn, got, gap)
 		}
@@ -248,7 +221,7 @@ func TestSphericalShell(t *testing.T) {
 	// Concentric spheres on the same grid: facets are parallel pairs, so the least wall is that
 	// of the facet planes nearest each other, between 2*cos of the grid's angles and 2.
 	const n, m = 60, 31
-	shell := joined(sphere(10, n, m), inverted(sphere(8, n, m)))
+	shell := meshtest.Joined(sphere(10, n, m), meshtest.Inverted(sphere(8, n, m)))
 	low := 2 * math.Cos(math.Pi/n) * math.Cos(math.Pi/(2*m))
 	for _, s := range walls(t, shell, Options{PitchMM: 1}).Samples {
 		// The longest straight way through is that from a corner, within the flattening.
@@ -257,7 +230,7 @@ func TestSphericalShell(t *testing.T) {
 		}
 	}
 	// Not concentric: the least wall is where the spheres come nearest, along their centres.
-	off := joined(sphere(10, n, m), inverted(sphere(8, n, m).Moved(geom.Translate(vec(0.6, 0.7, 0.8)))))
+	off := meshtest.Joined(sphere(10, n, m), meshtest.Inverted(sphere(8, n, m).Moved(geom.Translate(vec(0.6, 0.7, 0.8)))))
 	want := 2 - vec(0.6, 0.7, 0.8).Norm()
 	got := walls(t, off, Options{PitchMM: 1}).Regions(1.2, nil)
 	sag := 10 * (1 - math.Cos(math.Pi/n)*math.Cos(math.Pi/(2*m)))
@@ -293,7 +266,7 @@ func leastBySampling(m *mesh.Mesh, limit float64) float64 {
 func TestBoreBesideCavity(t *testing.T) {
 	// A bore of radius 2, its facets tangent, 1.3 mm from the wall of a pocket (the outer side
 	// x = 0 here); the facet at angle pi faces it, parallel.
-	solid := joined(block(0, 0, 0, 20, 12, 9), inverted(prism(ring(3.3, 6, 2, 32), 1, 8)))
+	solid := meshtest.Joined(block(0, 0, 0, 20, 12, 9), meshtest.Inverted(prism(ring(3.3, 6, 2, 32), 1, 8)))
 	f := walls(t, solid, Options{})
 	got := f.Regions(2, nil)
 	bore := int32(12)
@@ -398,7 +371,7 @@ func TestBlades(t *testing.T) {
 	rib := prismOf([][2]float64{{0, 0}, {20, 0}, {20, 6}, {10.6, 6}, {10.6, 15}, {9.4, 15}, {9.4, 6}, {0, 6}},
 		[][3]int{{0, 1, 3}, {1, 2, 3}, {0, 3, 6}, {3, 4, 6}, {4, 5, 6}, {0, 6, 7}}, 0, 20)
 	rng := seeded(t, 23)
-	motion := randomMotion(rng)
+	motion := meshtest.RandomMotion(rng, 40)
 	f := walls(t, rib.Moved(motion), Options{})
 	got := f.Blades(f.Regions(3, nil), 3)
 	if len(got) != 1 {
@@ -421,7 +394,7 @@ func TestBlades(t *testing.T) {
 }
 
 func TestFieldDoesNotDependOnCores(t *testing.T) {
-	m := joined(block(0, 0, 0, 9, 6, 4), inverted(prism(ring(3, 3, 1, 24), 1, 3)))
+	m := meshtest.Joined(block(0, 0, 0, 9, 6, 4), meshtest.Inverted(prism(ring(3, 3, 1, 24), 1, 3)))
 	tree := index.Build(m)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	var samples []Sample
@@ -459,39 +432,8 @@ func TestOptionsAreChecked(t *testing.T) {
 	}
 }
 
-func benchMesh(tb testing.TB, name string) *mesh.Mesh {
-	dir := os.Getenv("POCKETGAUGE_BENCH_DATA")
-	if dir == "" {
-		tb.Logf("POCKETGAUGE_BENCH_DATA is not set: measuring a synthetic shell instead of %s", name)
-		return joined(sphere(50, 700, 351), inverted(sphere(45, 700, 351)))
-	}
-	b, err := os.ReadFile(filepath.Join(dir, name))
-	if err != nil {
-		tb.Skipf("no benchmark data: %v", err)
-	}
-	n := int(binary.LittleEndian.Uint32(b[80:]))
-	m := &mesh.Mesh{Triangles: make([][3]int32, n)}
-	seen := make(map[[3]float32]int32, n/2)
-	for i := range n {
-		for k := range 3 {
-			var p [3]float32
-			for a := range 3 {
-				p[a] = math.Float32frombits(binary.LittleEndian.Uint32(b[84+50*i+12+12*k+4*a:])) + 0
-			}
-			v, ok := seen[p]
-			if !ok {
-				v = int32(len(m.Vertices))
-				seen[p] = v
-				m.Vertices = append(m.Vertices, vec(float64(p[0]), float64(p[1]), float64(p[2])))
-			}
-			m.Triangles[i][k] = v
-		}
-	}
-	return m
-}
-
 func BenchmarkWalls(b *testing.B) {
-	tree := index.Build(benchMesh(b, "insert_1m.stl"))
+	tree := index.Build(corpus.MeshOrShell(b, "insert_1m.stl"))
 	var f *Field
 	for b.Loop() {
 		var err error
@@ -503,7 +445,7 @@ func BenchmarkWalls(b *testing.B) {
 }
 
 func BenchmarkRegions(b *testing.B) {
-	f, err := Walls(index.Build(benchMesh(b, "insert_1m.stl")), Options{})
+	f, err := Walls(index.Build(corpus.MeshOrShell(b, "insert_1m.stl")), Options{})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -520,7 +462,7 @@ func BenchmarkRegions(b *testing.B) {
 // TestNothingIsPassedOverInSilence: a reading that something lies across is named. On a good mesh
 // there is none, so one is made: the sample's opposite is moved behind the next wall.
 func TestNothingIsPassedOverInSilence(t *testing.T) {
-	solid := joined(block(0, 0, 0, 20, 10, 2), block(0, 0, 5, 20, 10, 7), block(5, 2, 3, 6, 3, 4))
+	solid := meshtest.Joined(block(0, 0, 0, 20, 10, 2), block(0, 0, 5, 20, 10, 7), block(5, 2, 3, 6, 3, 4))
 	f := walls(t, solid, Options{Roundoff: 0x1p-53})
 	if got := f.Thin(3, nil); len(got.Blocked) != 0 || len(got.Regions) != 5 {
 		t.Fatalf("%d regions, want 3 of the small block and 1 of each plate; blocked: %+v", len(got.Regions), got.Blocked)

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/meshtest"
 	"pocketgauge/mesh/stl"
 )
 
@@ -30,6 +31,17 @@ func Mesh(tb testing.TB, name string) *mesh.Mesh {
 		tb.Fatal(err)
 	}
 	return model.Parts[0].Mesh
+}
+
+// MeshOrShell is Mesh, or a shell of a million facets, with a word on why, where no folder is named.
+// Not a full sphere: to its centre every facet is nearest.
+func MeshOrShell(tb testing.TB, name string) *mesh.Mesh {
+	tb.Helper()
+	if os.Getenv("POCKETGAUGE_BENCH_DATA") == "" {
+		tb.Logf("POCKETGAUGE_BENCH_DATA is not set: a synthetic shell stands for %s", name)
+		return meshtest.Sphere(50, 700, 350).With(meshtest.Sphere(45, 700, 350).InsideOut()).Mesh
+	}
+	return Mesh(tb, name)
 }
 
 // STEP is the text of insert_cad_32.step of the folder in POCKETGAUGE_BENCH_DATA, or else of the
