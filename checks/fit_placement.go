@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"iter"
 	"math"
 	"strings"
 
@@ -29,9 +30,16 @@ tells the whole motion. Not seen: turns that are no quarters.`,
 	Measure: nil, // Run asks for it before all others; see placed.
 }
 
-// placementChecks decide whether a placement fits, the quick ones first. The ports tell front from
-// rear where a block fits either way round.
-var placementChecks = []*Check{&fitOutline, &fitClearance, &fitHeight, &fitSeat, &zoneOpen, &zoneSolid, &coolPorts}
+// placementChecks decide whether a placement fits, the quick ones first: those of the pocket, then those that
+// need a solid. The ports tell front from rear where a block fits either way round. faults counts what fails of a
+// check where that is quicker than its readings.
+var placementChecks = []struct {
+	*Check
+	faults func(s *Subject) int
+}{
+	{&fitOutline, nil}, {&fitClearance, nil}, {&fitHeight, nil}, {&fitSeat, nil},
+	{&zoneOpen, openFaults}, {&zoneSolid, solidFaults}, {&coolPorts, nil},
+}
 
 // proposal is the motion that makes a misplaced insert fit.
 type proposal struct {
@@ -39,60 +47,130 @@ type proposal struct {
 	move r3.Vector
 }
 
+// placement is where an insert is judged.
+type placement struct {
+	subject  *Subject
+	reading  Reading
+	proposal *proposal
+}
+
+var placementFact = fact[placement]{func(s *Subject) placement {
+	var p placement
+	p.subject, p.reading, p.proposal = findPlacement(s)
+	return p
+}}
+
 // placed finds the subject on which the rest is judged: s itself where it fits or nothing helps,
 // else s moved by the simplest motion that makes it fit best; the proposal is nil in the first case.
+func placed(s *Subject) (*Subject, Reading, *proposal) {
+	p := placementFact.of(s)
+	return p.subject, p.reading, p.proposal
+}
+
+// findPlacement tries the turns.
 //
 // A motion must do more than exchange one fault for another: an insert without its left
 // clamp slot has, turned half round, no right one. So it must leave nothing wrong, or take away two
 // faults, or one and bring an insert into the pocket that does not go in at all.
-func placed(s *Subject) (*Subject, Reading, *proposal) {
+//
+// Counting all that is wrong with a placement that does not fit takes far longer than seeing that something
+// is. So one that leaves nothing wrong is looked for first, and only where there is none are faults
+// counted, and no further than they could matter.
+func findPlacement(s *Subject) (*Subject, Reading, *proposal) {
 	r := Reading{Measured: true, Limit: AtMost(0), Says: "The insert is judged where it is drawn."}
-	as := standing(s, maxFaults)
-	if as.faults == 0 {
+	if pocketFaults(s).faults == 0 && !s.anyFault() {
 		return s, r, nil
 	}
-	pocket := s.Pocket.Bounds()
-	centre := pocket.Center()
-	wide, long := pocket.X.Length()*(1+tol.UnitShare), pocket.Y.Length()*(1+tol.UnitShare)
-	best, bestAt := fit{faults: maxFaults, gross: true}, proposal{}
-	var found *Subject
-	for _, turn := range place.Turns() {
-		turned := s.Part.Mesh
-		if turn.Rank > 0 {
-			if e := s.Part.Mesh.Bounds().Moved(turn.Motion).Size(); min(e.X, e.Y) > max(wide, long) {
-				continue
+	var list []candidate
+	for c := range s.candidates() {
+		moved := c.of(s)
+		c.least = pocketFaults(moved)
+		if c.least.faults == 0 {
+			if c.least.faults = solidFaultsOf(moved, 0); c.least.faults == 0 {
+				return moved, c.reading(r), &c.proposal
 			}
-			turned = turned.Moved(turn.Motion)
 		}
-		stand := place.StandOf(turned, s.DepthMM(), 2*s.StorageMM()+tol.LevelMM)
-		if e := stand.Within.Size(); e.X > wide || e.Y > long {
+		list = append(list, c)
+	}
+	as := standing(s, maxFaults)
+	enough := as.faults - 2
+	if as.gross {
+		enough++
+	}
+	best, found := fit{faults: maxFaults, gross: true}, -1
+	for i := range list {
+		c := &list[i]
+		if !c.least.before(best) {
 			continue
 		}
-		move := stand.Move(centre.X, centre.Y)
-		if turn.Rank == 0 && move.Norm() <= 2*s.SurfaceMM() {
-			continue
+		f := c.least
+		if f.faults <= enough {
+			f = standing(c.of(s), min(enough, best.faults))
 		}
-		moved := s.Moved(geom.Translate(move).After(turn.Motion))
-		if c := standing(moved, best.faults); c.before(best) {
-			best, bestAt, found = c, proposal{turn, move}, moved
-		}
-		if best.faults == 0 {
-			break
+		if f.before(best) {
+			best, found = f, i
 		}
 	}
-	if gone := as.faults - best.faults; found == nil || best.faults > 0 && gone < 2 && (gone < 1 || !as.gross || best.gross) {
+	if gone := as.faults - best.faults; found < 0 || gone < 2 && (gone < 1 || !as.gross || best.gross) {
 		r.Says = "The insert is judged where it is drawn; no turn or move of the whole would make it fit."
 		return s, r, nil
 	}
-	r.Value = max(float64(bestAt.turn.Rank), 1)
-	words := place.InWords(bestAt.turn, 1, bestAt.move)
+	c := &list[found]
+	return c.of(s), c.reading(r), &c.proposal
+}
+
+// candidate is a motion that might make an insert fit.
+type candidate struct {
+	proposal
+	// least is what is known to be wrong with it.
+	least fit
+}
+
+// candidates are the motions that bring the seat of s down on the pocket's and the middle of its outline over the
+// pocket's, and do not end with a side that is longer than the pocket; the simplest first.
+func (s *Subject) candidates() iter.Seq[candidate] {
+	return func(yield func(candidate) bool) {
+		pocket := s.Pocket.Bounds()
+		centre := pocket.Center()
+		wide, long := pocket.X.Length()*(1+tol.UnitShare), pocket.Y.Length()*(1+tol.UnitShare)
+		for _, turn := range place.Turns() {
+			turned := s.Part.Mesh
+			if turn.Rank > 0 {
+				if e := s.Part.Mesh.Bounds().Moved(turn.Motion).Size(); min(e.X, e.Y) > max(wide, long) {
+					continue
+				}
+				turned = turned.Moved(turn.Motion)
+			}
+			stand := place.StandOf(turned, s.DepthMM(), 2*s.StorageMM()+tol.LevelMM)
+			if e := stand.Within.Size(); e.X > wide || e.Y > long {
+				continue
+			}
+			move := stand.Move(centre.X, centre.Y)
+			if turn.Rank == 0 && move.Norm() <= 2*s.SurfaceMM() {
+				continue
+			}
+			if !yield(candidate{proposal: proposal{turn, move}}) {
+				return
+			}
+		}
+	}
+}
+
+func (c *candidate) of(s *Subject) *Subject {
+	return s.Moved(geom.Translate(c.move).After(c.turn.Motion))
+}
+
+// reading is r where the insert is judged as c has it.
+func (c *candidate) reading(r Reading) Reading {
+	r.Value = max(float64(c.turn.Rank), 1)
+	words := place.InWords(c.turn, 1, c.move)
 	only := "fits its pocket only"
-	if best.faults > 0 {
+	if c.least.faults > 0 {
 		only = "comes nearest to its pocket"
 	}
 	r.Says = "The insert " + only + " when moved: " + lowerFirst(words) + " All else is judged with it so moved."
 	r.Mend = words
-	return found, r, &bestAt
+	return r
 }
 
 // maxFaults is more than any insert has.
@@ -115,14 +193,31 @@ func (f fit) before(o fit) bool {
 // standing counts what fails of the placement checks. It stops beyond more than enough faults, so that a
 // turn that does not fit is passed over in little time.
 func standing(s *Subject, enough int) fit {
+	f := pocketFaults(s)
+	if f.faults <= enough {
+		f.faults += solidFaultsOf(s, enough-f.faults)
+	}
+	return f
+}
+
+// pocketFaults counts what fails of the checks of the pocket itself; whole, for they say whether the misfit is
+// gross.
+func pocketFaults(s *Subject) fit {
 	var f fit
 	for _, c := range placementChecks {
-		if s.Frame.SeverityOf(c.ID) != rules.SeverityFail || (c.NeedsSolid && !s.IsSolid()) {
+		if c.NeedsSolid || s.Frame.SeverityOf(c.ID) != rules.SeverityFail {
 			continue
 		}
-		for _, r := range s.read(c) {
+		readings := []Reading(nil)
+		if c.Check == &fitSeat {
+			r, _ := s.seatBearing() // it need not be known where nothing bears
+			readings = append(readings, r)
+		} else {
+			readings = s.read(c.Check)
+		}
+		for _, r := range readings {
 			j := Judge(r)
-			if j.Verdict == NotJudged && (c == &fitOutline || c == &fitHeight) {
+			if j.Verdict == NotJudged && (c.Check == &fitOutline || c.Check == &fitHeight) {
 				f.gross = true // nothing of it lies where it should
 				f.faults++
 			}
@@ -130,19 +225,60 @@ func standing(s *Subject, enough int) fit {
 				continue
 			}
 			f.faults++
-			switch c {
+			switch c.Check {
 			case &fitOutline, &fitHeight:
 				f.gross = f.gross || j.Margin < -tol.MisplacedMM
 			case &fitSeat:
 				f.gross = f.gross || r.Value == 0
 			}
 		}
-		// The checks of the pocket itself are counted whole: they say whether the misfit is gross.
-		if f.faults > enough && c.NeedsSolid {
-			break
-		}
 	}
 	return f
+}
+
+// solidFaultsOf counts what fails of the placement checks that need a solid, until it is more than enough.
+func solidFaultsOf(s *Subject, enough int) int {
+	faults := 0
+	if !s.IsSolid() {
+		return 0
+	}
+	for _, c := range placementChecks {
+		switch {
+		case !c.NeedsSolid || s.Frame.SeverityOf(c.ID) != rules.SeverityFail:
+			continue
+		case faults > enough:
+			return faults
+		case c.faults != nil:
+			faults += c.faults(s)
+		default:
+			faults += failed(s.read(c.Check))
+		}
+	}
+	return faults
+}
+
+// anyFault reports whether one of the placement checks that need a solid fails, by their readings: those are
+// wanted in any case where the insert stays where it is.
+func (s *Subject) anyFault() bool {
+	if !s.IsSolid() {
+		return false
+	}
+	for _, c := range placementChecks {
+		if c.NeedsSolid && s.Frame.SeverityOf(c.ID) == rules.SeverityFail && failed(s.read(c.Check)) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func failed(readings []Reading) int {
+	n := 0
+	for _, r := range readings {
+		if Judge(r).Verdict == Fail {
+			n++
+		}
+	}
+	return n
 }
 
 // Moved is s with its insert carried by a motion; everything measured is measured anew.

@@ -18,23 +18,10 @@ found on a grid of the pitch it states.`,
 	Keys: []string{"pocket.seat_bearing"},
 	Mend: `Leave more of the seat uncut, or place the model so that its seat is at z = 0.`,
 	Measure: func(s *Subject) []Reading {
-		limit := s.Frame.Pocket.SeatBearing
-		if !limit.Set {
+		r, triangles := s.seatBearing()
+		if !r.Measured {
 			return nil
 		}
-		floor := s.Pocket.AreaMM2()
-		bearing := 0.0
-		var triangles []int32
-		for _, l := range levelsFact.of(s).down {
-			if abs(l.ZMM) <= tol.SeatMM+2*s.StorageMM() {
-				bearing += l.AreaMM2
-				triangles = append(triangles, l.Triangles...)
-			}
-		}
-		// Moving every vertex by the storage error changes the area by at most the seat's
-		// perimeter times that; twice the outline's is ample for a seat with holes.
-		u := 100 * 2 * s.outlineLengthMM() * s.StorageMM() / floor
-		r := Reading{Measured: true, Value: 100 * bearing / floor, Uncertainty: u, Limit: AtLeast(100 * limit.Value)}
 		bare := measure.WidestBare(s.Part.Mesh, triangles, s.Pocket, tol.SeatGridShare)
 		if bare.RadiusMM > 0 {
 			r.At, r.Located = bare.At, true
@@ -51,6 +38,29 @@ found on a grid of the pitch it states.`,
 		r.Says += "."
 		return []Reading{r}
 	},
+}
+
+// seatBearing is the share of the pocket's floor that bears, without where it does not, and the triangles of the
+// seat; not measured where the rules ask for none.
+func (s *Subject) seatBearing() (Reading, []int32) {
+	limit := s.Frame.Pocket.SeatBearing
+	if !limit.Set {
+		return Reading{}, nil
+	}
+	floor := s.Pocket.AreaMM2()
+	bearing := 0.0
+	var triangles []int32
+	for _, l := range levelsFact.of(s).down {
+		if abs(l.ZMM) <= tol.SeatMM+2*s.StorageMM() {
+			bearing += l.AreaMM2
+			triangles = append(triangles, l.Triangles...)
+		}
+	}
+	// Moving every vertex by the storage error changes the area by at most the seat's
+	// perimeter times that; twice the outline's is ample for a seat with holes.
+	u := 100 * 2 * s.outlineLengthMM() * s.StorageMM() / floor
+	r := Reading{Measured: true, Value: 100 * bearing / floor, Uncertainty: u, Limit: AtLeast(100 * limit.Value)}
+	return r, triangles
 }
 
 func (s *Subject) outlineLengthMM() float64 {

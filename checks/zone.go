@@ -65,13 +65,37 @@ func zoneShape(s *rules.Shape) (*difference.Zone, error) {
 	return nil, fmt.Errorf("the zone has no shape")
 }
 
+// zoneFaults counts the zones of a check that fail, as its readings would have them, without a reading for
+// those of which less tells: proof is a volume and a depth that the fault surely reaches.
+func zoneFaults(s *Subject, must rules.Must, proof func(shape *difference.Zone) (difference.Quantity, float64, error), whole func(z *rules.Zone, shape *difference.Zone) Reading) int {
+	faults := 0
+	zonesThatMust(s, must, func(z *rules.Zone, shape *difference.Zone) Reading {
+		volume, depth, err := proof(shape)
+		switch {
+		case err != nil || volume.MM3 <= volume.ErrorMM3 || volume.MM3 <= z.AllowedMM3.Value:
+		case depth > zoneLimit(z)+zoneError(s, shape) || Judge(whole(z, shape)).Verdict == Fail:
+			faults++
+		}
+		return Reading{}
+	})
+	return faults
+}
+
+// zoneLimit is how deep a fault in a zone may reach.
+func zoneLimit(z *rules.Zone) float64 { return math.Max(z.AllowedDepthMM.Value, tol.FlushMM) }
+
+// zoneError bounds how far a depth is off, by the insert's surface and the zone's.
+func zoneError(s *Subject, shape *difference.Zone) float64 {
+	return s.SurfaceMM() + shape.RadialErrorMM()
+}
+
 // zoneReading judges a fault in a zone by how deep it reaches, and says its volume.
 //
 // A volume cannot be held against a limit of nothing: faces that are flush with the zone leave
 // slivers of rounding. A depth can, once flush has a width (tol.FlushMM).
 func zoneReading(s *Subject, z *rules.Zone, shape *difference.Zone, fault string, volume difference.Quantity, regions []difference.Region) Reading {
-	limit := math.Max(z.AllowedDepthMM.Value, tol.FlushMM)
-	r := Reading{Measured: true, Limit: AtMost(limit), Uncertainty: s.SurfaceMM() + shape.RadialErrorMM()}
+	limit := zoneLimit(z)
+	r := Reading{Measured: true, Limit: AtMost(limit), Uncertainty: zoneError(s, shape)}
 	deepest := -1
 	for i := range regions {
 		if deepest < 0 || regions[i].DepthMM > regions[deepest].DepthMM {

@@ -18,12 +18,21 @@ prism of many sides, and what that is off is in the uncertainty.`,
 	Mend:       `Cut the zone free: the slot or pocket is missing, too small or in the wrong place.`,
 	NeedsSolid: true,
 	Measure: func(s *Subject) []Reading {
-		return zonesThatMust(s, rules.Open, func(z *rules.Zone, shape *difference.Zone) Reading {
-			in, err := difference.InZone(s.Part.Mesh, shape, difference.Options{})
-			if err != nil {
-				return NotMeasured(z.Name.Value, err.Error())
-			}
-			return zoneReading(s, z, shape, "Metal in the zone", in.Both, in.RegionsBoth)
-		})
+		return zonesThatMust(s, rules.Open, s.metalIn)
 	},
+}
+
+func (s *Subject) metalIn(z *rules.Zone, shape *difference.Zone) Reading {
+	in, err := difference.InZone(s.Part.Mesh, shape, difference.Options{})
+	if err != nil {
+		return NotMeasured(z.Name.Value, err.Error())
+	}
+	return zoneReading(s, z, shape, "Metal in the zone", in.Both, in.RegionsBoth)
+}
+
+// openFaults counts the zones that metal reaches into.
+func openFaults(s *Subject) int {
+	return zoneFaults(s, rules.Open, func(shape *difference.Zone) (difference.Quantity, float64, error) {
+		return difference.Intrusion(s.Part.Mesh, shape)
+	}, s.metalIn)
 }

@@ -16,10 +16,30 @@ boxes and straight outlines. Judged by how deep the hollow reaches into the zone
 	Mend:       `Keep the detail and the bores out of the zone.`,
 	NeedsSolid: true,
 	Measure: func(s *Subject) []Reading {
-		return zonesThatMust(s, rules.Solid, func(z *rules.Zone, shape *difference.Zone) Reading {
-			return hollowReading(s, z, shape, "Metal missing from the zone")
-		})
+		return zonesThatMust(s, rules.Solid, s.missingIn)
 	},
+}
+
+func (s *Subject) missingIn(z *rules.Zone, shape *difference.Zone) Reading {
+	return hollowReading(s, z, shape, "Metal missing from the zone")
+}
+
+// fewRays find a hollow that is worth the name; what they do not find is looked for with all.
+const fewRays = 1 << 14
+
+// solidFaults counts the zones that are not whole.
+func solidFaults(s *Subject) int {
+	return zoneFaults(s, rules.Solid, func(shape *difference.Zone) (difference.Quantity, float64, error) {
+		d, err := difference.Between(shape.Mesh(), s.Part.Mesh, difference.Options{RegionRays: fewRays})
+		if err != nil {
+			return difference.Quantity{}, 0, err
+		}
+		depth := 0.0
+		for _, g := range d.RegionsA {
+			depth = max(depth, g.DepthMM)
+		}
+		return d.AOnly, depth, nil
+	}, s.missingIn)
 }
 
 // hollowReading measures what of a zone holds no metal.

@@ -263,7 +263,7 @@ func (l *looker) aligned() (*scene, error) {
 func (r *Result) gather(l *looker, sc *scene, wanted [kinds]bool) error {
 	best, axis := math.Inf(1), dexel.Z
 	for _, x := range [...]dexel.Axis{dexel.Z, dexel.X, dexel.Y} {
-		e, err := sc.measure(x, firstRays/4)
+		e, err := sc.measure(x, max(min(firstRays, l.opt.RegionRays)/4, leastRows*leastRows))
 		if err != nil {
 			return err
 		}
@@ -281,7 +281,7 @@ func (r *Result) gather(l *looker, sc *scene, wanted [kinds]bool) error {
 }
 
 func (r *Result) gatherAlong(l *looker, sc *scene, wanted [kinds]bool, axis dexel.Axis) error {
-	list, rest, err := sc.regions(axis, wanted, l.opt.NoiseMM)
+	list, rest, err := sc.regions(axis, wanted, l.opt.NoiseMM, l.opt.RegionRays)
 	if err != nil {
 		return err
 	}
@@ -363,39 +363,19 @@ func byPlace(p, q r3.Vector) int {
 // looked for.
 func InZone(a *mesh.Mesh, z *Zone, opt Options) (*Result, error) {
 	opt = opt.withDefaults()
-	sa, err := newSolid(a, "the solid")
-	if err != nil {
-		return nil, err
-	}
-	sz, err := newSolid(z.mesh, "the zone")
+	sa, sz, c, err := z.clip(a)
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{VolumeA: sa.volume, VolumeB: sz.volume, TurnedA: sa.turned, Exact: true, Method: "clip at the zone's planes"}
-	var both Quantity
-	marks := make([]bool, len(a.Triangles))
-	seen := false
-	if !sa.box.Intersection(sz.box).IsEmpty() {
-		for _, planes := range z.pieces {
-			c, err := sa.clip(planes)
-			if err != nil {
-				return nil, err
-			}
-			both.MM3 += c.Volume.MM3
-			both.ErrorMM3 += c.Volume.ErrorMM3
-			for t, in := range c.inside {
-				marks[t] = marks[t] || in
-				seen = seen || in
-			}
-		}
-	}
+	both, marks := c.Volume, c.inside
 	r.fill(inBoth, both)
 	if opt.MostRegions < 0 || both.MM3 <= both.ErrorMM3 {
 		return r, nil
 	}
 	overlap := sa.box.Intersection(sz.box)
 	places := []geom.Box{overlap}
-	if seen {
+	if slices.Contains(marks, true) {
 		boxes := setBoxes(sa.Mesh, func(t int) bool { return marks[t] })
 		for i := range boxes {
 			boxes[i] = boxes[i].Intersection(overlap)

@@ -13,9 +13,6 @@ import (
 	"pocketgauge/mesh/parallel"
 )
 
-// regionRays is the number of rays of the pass that finds regions in one window.
-const regionRays = 1 << 18
-
 // noiseQuanta is the length of a piece under which two coincident faces that are cut into
 // different triangles may only have rounded apart: each is within half a quantum along the
 // rays, and as far across, which a slope of the skew frame makes up to three.
@@ -43,13 +40,13 @@ type found struct {
 // rays belong together when they overlap along the ray or are less than two pitches apart, so
 // that a thin sheet stays in one up to a slope of two. It also returns the volume, by kind, that
 // is in no region.
-func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64) ([]found, [kinds]float64, error) {
+func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64, rays int) ([]found, [kinds]float64, error) {
 	var rest [kinds]float64
-	g, err := s.grid(axis, s.window, regionRays)
+	g, err := s.grid(axis, s.window, max(rays, leastRows*leastRows))
 	if err != nil {
 		return nil, rest, err
 	}
-	g = g.Scatter(mix(s.seed + uint64(axis) + regionRays))
+	g = g.Scatter(mix(s.seed + uint64(axis) + uint64(rays)))
 	nu, nv := g.Size()
 	q := g.QuantumMM()
 	noise := int32(noiseQuanta)

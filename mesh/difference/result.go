@@ -60,6 +60,9 @@ type Options struct {
 	// MostRegions is how many regions of each kind are described; 0 means DefaultMostRegions,
 	// negative none.
 	MostRegions int
+	// RegionRays is about how many rays look for regions in one window; 0 means DefaultRegionRays. Few
+	// find fewer regions in less time, and depths that are lower bounds as ever.
+	RegionRays int
 	// NoiseMM is the thickness under which a difference is noise of storage and belongs to no
 	// region; 0 means four quanta of the sampling frame. It does not touch the volumes.
 	NoiseMM float64
@@ -72,6 +75,7 @@ const (
 	DefaultShare       = 1.0 / 10000
 	DefaultMostRays    = 4 << 20
 	DefaultMostRegions = 32
+	DefaultRegionRays  = 1 << 18
 )
 
 // SigmaFactor turns the estimated standard deviation of sampling into the stated error: 99.9 %
@@ -87,6 +91,9 @@ func (o Options) withDefaults() Options {
 	}
 	if o.MostRegions == 0 {
 		o.MostRegions = DefaultMostRegions
+	}
+	if o.RegionRays == 0 {
+		o.RegionRays = DefaultRegionRays
 	}
 	return o
 }

@@ -21,6 +21,8 @@ type Zone struct {
 	mesh  *mesh.Mesh
 	// shy bounds the distance between the pieces and the zone meant: 0 for flat sides.
 	shy float64
+	// shellMM2 times d is no less than the volume of what lies in the zone within d of its boundary.
+	shellMM2 float64
 }
 
 // Mesh is the zone's surface.
@@ -104,6 +106,7 @@ func PrismZone(outline []r2.Point, placement geom.Motion, heightMM float64) (*Zo
 	}
 	z := &Zone{mesh: prismMesh(loop, triangles, placement, heightMM)}
 	for _, ring := range joinConvex(loop, triangles) {
+		z.shellMM2 += shellOf(loop, ring, heightMM)
 		var planes []Plane
 		var seams []bool
 		for i, p := range ring {
@@ -126,9 +129,75 @@ func PrismZone(outline []r2.Point, placement geom.Motion, heightMM float64) (*Zo
 	return z, nil
 }
 
+// shellOf bounds the volume, for each millimetre of d, of what of a convex piece lies within d of any of
+// its planes that is no seam: between a plane and its parallel at d lies no more than d times the widest
+// section along it. For a side that is the height times the way of the piece along that side.
+func shellOf(loop []r2.Point, ring []int, heightMM float64) float64 {
+	area, sum := 0.0, 0.0
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		area += loop[p].Cross(loop[q]) / 2
+		if q != (p+1)%len(loop) {
+			continue
+		}
+		along := loop[q].Sub(loop[p]).Normalize()
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, k := range ring {
+			w := loop[k].Dot(along)
+			low, high = min(low, w), max(high, w)
+		}
+		sum += heightMM * (high - low)
+	}
+	return sum + 2*area
+}
+
 func planeAt(placement geom.Motion, point, normal r3.Vector) Plane {
 	n := placement.Direction(normal).Normalize()
 	return Plane{n, n.Dot(placement.Point(point))}
+}
+
+// clip cuts the metal of a out of every piece of the zone, and adds up what lies inside. The depth is that of the
+// deepest vertex.
+func (z *Zone) clip(a *mesh.Mesh) (sa, sz *solid, sum *Clip, err error) {
+	if sa, err = newSolid(a, "the solid"); err != nil {
+		return nil, nil, nil, err
+	}
+	if sz, err = newSolid(z.mesh, "the zone"); err != nil {
+		return nil, nil, nil, err
+	}
+	sum = &Clip{inside: make([]bool, len(a.Triangles))}
+	if sa.box.Intersection(sz.box).IsEmpty() {
+		return sa, sz, sum, nil
+	}
+	for _, planes := range z.pieces {
+		c, err := sa.clip(planes)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		sum.Volume.MM3 += c.Volume.MM3
+		sum.Volume.ErrorMM3 += c.Volume.ErrorMM3
+		if c.DepthMM > sum.DepthMM {
+			// Seams bound the piece and not the zone, where the vertex may lie deeper still.
+			sum.DepthMM, sum.Deepest = c.DepthMM, c.Deepest
+		}
+		for t, in := range c.inside {
+			sum.inside[t] = sum.inside[t] || in
+		}
+	}
+	return sa, sz, sum, nil
+}
+
+// Intrusion is how much metal of a lies in the zone, and a depth that some of it surely reaches, without
+// a look at where: in a small part of the time that InZone takes for the regions.
+//
+// All that lies within d of the boundary holds no more than d times the sections along it, so metal of
+// more volume reaches deeper than d.
+func Intrusion(a *mesh.Mesh, z *Zone) (volume Quantity, leastDepthMM float64, err error) {
+	_, _, c, err := z.clip(a)
+	if err != nil {
+		return Quantity{}, 0, err
+	}
+	return c.Volume, max(c.DepthMM, (c.Volume.MM3-c.Volume.ErrorMM3)/z.shellMM2), nil
 }
 
 // tidy drops repeated points and turns the outline counter-clockwise.
