@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,59 +65,70 @@ func files(t *testing.T, folder string) []string {
 
 func want(file string) string { return strings.TrimSuffix(file, ".yaml") + ".want" }
 
+// kind is one of the kinds of files that this package reads.
+type kind struct {
+	// named is what the name of a good file of testdata holds, and nothing of a frame's.
+	named string
+	// refused is the folder of files with a mistake.
+	refused string
+	schema  func() []byte
+	// load refuses a file, or gives the limits that are in force.
+	load func(path string) ([]Row, error)
+}
+
+var kinds = []kind{
+	{"waivers", "waivers-refused", WaiverSchema, func(path string) ([]Row, error) {
+		w, err := LoadWaivers(path)
+		if err != nil {
+			return nil, err
+		}
+		return rowsBelow(w.keys()), nil
+	}},
+	{"rates", "rates-refused", RatesSchema, func(path string) ([]Row, error) {
+		r, err := LoadRates(path)
+		if err != nil {
+			return nil, err
+		}
+		return ShowRates(r), nil
+	}},
+	{"workspace", "workspace-refused", WorkspaceSchema, func(path string) ([]Row, error) {
+		w, err := LoadWorkspace(path)
+		if err != nil {
+			return nil, err
+		}
+		return rowsBelow(w.keys()), nil
+	}},
+	{"", "refused", Schema, func(path string) ([]Row, error) {
+		read := Load
+		if strings.HasSuffix(path, "-shop.yaml") {
+			read = Lint // defaults that are no frame
+		}
+		f, err := read(path)
+		if err != nil {
+			return nil, err
+		}
+		return Show(f), nil
+	}},
+}
+
+func rowsBelow(keys []key) (rows []Row) {
+	rowsOf("", keys, func(r Row) { rows = append(rows, r) })
+	return rows
+}
+
 func TestRefusedFiles(t *testing.T) {
-	schema := compile(t, Schema())
-	for _, file := range files(t, "testdata/refused") {
-		t.Run(filepath.Base(file), func(t *testing.T) {
-			f, err := Load(file)
-			if err == nil || f != nil {
-				t.Fatalf("R1: loaded, with error %v", err)
-			}
-			golden(t, want(file), err.Error()+"\n")
-			checkBlind(t, schema, file)
-		})
-	}
-}
-
-func TestRefusedWorkspaces(t *testing.T) {
-	schema := compile(t, WorkspaceSchema())
-	for _, file := range files(t, "testdata/workspace-refused") {
-		t.Run(filepath.Base(file), func(t *testing.T) {
-			w, err := LoadWorkspace(file)
-			if err == nil || w != nil {
-				t.Fatalf("loaded, with error %v", err)
-			}
-			golden(t, want(file), err.Error()+"\n")
-			checkBlind(t, schema, file)
-		})
-	}
-}
-
-func TestRefusedWaivers(t *testing.T) {
-	schema := compile(t, WaiverSchema())
-	for _, file := range files(t, "testdata/waivers-refused") {
-		t.Run(filepath.Base(file), func(t *testing.T) {
-			w, err := LoadWaivers(file)
-			if err == nil || w != nil {
-				t.Fatalf("loaded, with error %v", err)
-			}
-			golden(t, want(file), err.Error()+"\n")
-			checkBlind(t, schema, file)
-		})
-	}
-}
-
-func TestRefusedRates(t *testing.T) {
-	schema := compile(t, RatesSchema())
-	for _, file := range files(t, "testdata/rates-refused") {
-		t.Run(filepath.Base(file), func(t *testing.T) {
-			r, err := LoadRates(file)
-			if err == nil || r != nil {
-				t.Fatalf("loaded, with error %v", err)
-			}
-			golden(t, want(file), err.Error()+"\n")
-			checkBlind(t, schema, file)
-		})
+	for _, k := range kinds {
+		schema := compile(t, k.schema())
+		for _, file := range files(t, filepath.Join("testdata", k.refused)) {
+			t.Run(k.refused+"/"+filepath.Base(file), func(t *testing.T) {
+				rows, err := k.load(file)
+				if err == nil || rows != nil {
+					t.Fatalf("R1: loaded, with error %v", err)
+				}
+				golden(t, want(file), err.Error()+"\n")
+				checkBlind(t, schema, file)
+			})
+		}
 	}
 }
 
@@ -181,9 +193,8 @@ func listing(rows []Row) string {
 
 // The listings pin text; the numbers in them are held against closed forms in the other tests.
 func TestGoodFiles(t *testing.T) {
-	frames, workspace, waivers := compile(t, Schema()), compile(t, WorkspaceSchema()), compile(t, WaiverSchema())
-	rates := compile(t, RatesSchema())
 	for _, file := range files(t, "testdata") {
+		k := kinds[slices.IndexFunc(kinds, func(k kind) bool { return strings.Contains(file, k.named) })]
 		t.Run(filepath.Base(file), func(t *testing.T) {
 			text, err := os.ReadFile(file)
 			if err != nil {
@@ -193,51 +204,14 @@ func TestGoodFiles(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if strings.Contains(file, "waivers") {
-				if err := waivers.Validate(value); err != nil {
-					t.Errorf("the schema refuses it: %v", err)
-				}
-				w, err := LoadWaivers(file)
-				if err != nil {
-					t.Fatal(err)
-				}
-				var rows []Row
-				rowsOf("", w.keys(), func(r Row) { rows = append(rows, r) })
-				golden(t, want(file), listing(rows))
-				return
-			}
-			if strings.Contains(file, "rates") {
-				if err := rates.Validate(value); err != nil {
-					t.Errorf("the schema refuses it: %v", err)
-				}
-				r, err := LoadRates(file)
-				if err != nil {
-					t.Fatal(err)
-				}
-				golden(t, want(file), listing(ShowRates(r)))
-				return
-			}
-			if strings.Contains(file, "workspace") {
-				if err := workspace.Validate(value); err != nil {
-					t.Errorf("the schema refuses it: %v", err)
-				}
-				w, err := LoadWorkspace(file)
-				if err != nil {
-					t.Fatal(err)
-				}
-				var rows []Row
-				rowsOf("", w.keys(), func(r Row) { rows = append(rows, r) })
-				golden(t, want(file), listing(rows))
-				return
-			}
-			if err := frames.Validate(value); err != nil {
+			if err := compile(t, k.schema()).Validate(value); err != nil {
 				t.Errorf("the schema refuses it: %v", err)
 			}
-			f, err := Lint(file)
+			rows, err := k.load(file)
 			if err != nil {
 				t.Fatal(err)
 			}
-			golden(t, want(file), listing(Show(f)))
+			golden(t, want(file), listing(rows))
 		})
 	}
 }
