@@ -23,6 +23,8 @@ from solids import (bore, box, broken, cone, cut, cylinder, disc, fuse, measured
 
 CHORD = 0.004    # sagitta of the triangles
 PROUD = 0.035    # over the frame's parting face, both frames
+BREAK = 1.0      # chamfer of the edge that enters the pocket first, both frames
+APART = 0.0      # how far from the first waterline's axis the drilling that joins the two ends
 
 # The brood frame's pocket and what every insert for it has.
 R_WIDTH, R_LENGTH, R_CORNER, R_DEPTH, R_GAP = 164.0, 116.0, 10.0, 42.0, 0.012
@@ -38,7 +40,7 @@ S_WATER_Z, S_WATER_X, S_WATER = 12.0, 24.0, 6.0
 def brood_block(wider=0.0, top=None, left_slot=True, tie_in=False, cut_pad=False, cut_bench=False):
     top = R_TOP if top is None else top
     w, l = R_WIDTH - 2 * R_GAP + wider, R_LENGTH - 2 * R_GAP
-    body = broken(rounded(w, l, R_CORNER - R_GAP, 0, top), 0, 1.0)
+    body = broken(rounded(w, l, R_CORNER - R_GAP, 0, top), 0, BREAK)
     tools = []
     if left_slot:
         tools.append(box((-90, -15, 9.5), (-71.5, 15, 22.5)))
@@ -47,7 +49,7 @@ def brood_block(wider=0.0, top=None, left_slot=True, tie_in=False, cut_pad=False
     # and thinner, so that it ends inside the first line.
     for x in (-R_WATER_X, R_WATER_X):
         tools.append(bore((x, -70, R_WATER_Z), (x, 50, R_WATER_Z), R_WATER))
-    tools.append(bore((90, 46, R_WATER_Z), (-R_WATER_X, 46, R_WATER_Z), R_WATER - 2))
+    tools.append(bore((90, 46, R_WATER_Z), (APART - R_WATER_X, 46, R_WATER_Z), R_WATER - 2))
     # Screws that hold the insert down, from the seat.
     for x in (-60, 60):
         for y in (-44, 44):
@@ -65,14 +67,14 @@ def brood_block(wider=0.0, top=None, left_slot=True, tie_in=False, cut_pad=False
 
 def smoker_block(top=None, tie_in=False, left_slot=True):
     top = S_TOP if top is None else top
-    body = broken(round_with_flats(S_DIAMETER - 2 * S_GAP, S_FLAT - S_GAP, 0, top), 0, 1.0)
+    body = broken(round_with_flats(S_DIAMETER - 2 * S_GAP, S_FLAT - S_GAP, 0, top), 0, BREAK)
     tools = []
     for side in (-1, 1) if left_slot else (1,):
         lo, hi = sorted((side * 45.5, side * 60))
         tools.append(box((lo, -9, 17.5), (hi, 9, 28.5)))
     for x in (-S_WATER_X, S_WATER_X):
         tools.append(bore((x, -60, S_WATER_Z), (x, 36, S_WATER_Z), S_WATER))
-    tools.append(bore((60, 31, S_WATER_Z), (-S_WATER_X, 31, S_WATER_Z), S_WATER - 1))
+    tools.append(bore((60, 31, S_WATER_Z), (APART - S_WATER_X, 31, S_WATER_Z), S_WATER - 1))
     if tie_in:
         tools.append(cylinder((0, 0, -1), (0, 0, 13), 18))
     return cut(body, *tools)
@@ -120,16 +122,16 @@ def entrance_disc_moving():
     return cut(brood_block(tie_in=True), *tools)
 
 
-def clip_shape(y, floor, top, grow=0.0):
-    return taper((0, y), 88 + grow, 20 + grow, floor, top, -1.5, corner=4)
+def clip_shape(y, floor, top, draft=1.5):
+    return taper((0, y), 88, 20, floor, top, -draft, corner=4)
 
 
-def queen_clip_fixed(floor=None):
+def queen_clip_fixed(floor=None, draft=1.5):
     top = R_TOP
     floor = R_TOP - 5.0 if floor is None else floor
     tools = []
     for y in (-24, 24):
-        hole = rounded_floor(clip_shape(y, floor, top + 1), floor, 0.6)
+        hole = rounded_floor(clip_shape(y, floor, top + 1, draft), floor, 0.6)
         cores = [taper((x, y), 3.6, 12, floor - 0.5, floor + 4.4, 1.5, corner=0.6) for x in (-30, -20, -10, 0, 10, 20, 30)]
         cores += [disc((x, y), 7, floor - 0.5, floor + 4.4, 1.5) for x in (-38.2, 38.2)]
         tools.append(cut(hole, *cores))

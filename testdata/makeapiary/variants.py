@@ -27,6 +27,8 @@ TWICE = 0.012    # mm beyond a limit: twice the 0.005 of chord and flush that th
 # Limits of testdata/apiary/rules: H7/g6 at 116 and 164 leaves 0.006 to 0.0195 a side.
 BROOD_GAP, SMOKER_GAP, PROUD = (0.006, 0.0195), (0.01, 0.04), (0.02, 0.05)
 R_DEPTH, S_DEPTH = 42.0, 36.0
+LEAST_DRAFT = 1.0
+R_WATER_Z, S_WATER_Z, R_WATER, S_WATER = demo.R_WATER_Z, demo.S_WATER_Z, demo.R_WATER, demo.S_WATER
 
 
 def between(rng, low, high):
@@ -34,7 +36,9 @@ def between(rng, low, high):
 
 
 def drawn(rng):
-    """Draws what every insert has, within its limits."""
+    """Draws what every insert has, within its limits, and takes back what a mistake has set."""
+    demo.APART, demo.R_WATER_Z, demo.S_WATER_Z, demo.R_WATER, demo.S_WATER = 0.0, R_WATER_Z, S_WATER_Z, R_WATER, S_WATER
+    demo.BREAK = between(rng, 0.5, 1.5)
     demo.R_GAP = between(rng, *BROOD_GAP)
     demo.S_GAP = between(rng, *SMOKER_GAP)
     demo.R_TOP = R_DEPTH + between(rng, *PROUD)
@@ -82,6 +86,38 @@ def low(rng, frame):
     return by
 
 
+def sharp_entry(rng, frame):
+    by = rng.uniform(TWICE, 0.4)
+    demo.BREAK = 0.5 - by
+    return by
+
+
+def blunt_entry(rng, frame):
+    by = rng.uniform(TWICE, 1)
+    demo.BREAK = 1.5 + by
+    return by
+
+
+def water_low(rng, frame):
+    by = rng.uniform(TWICE, 1)
+    demo.R_WATER_Z, demo.S_WATER_Z = R_WATER_Z - 0.2 - by, S_WATER_Z - 0.2 - by
+    return by
+
+
+def water_wide(rng, frame):
+    by = rng.uniform(TWICE, 0.8)
+    demo.R_WATER, demo.S_WATER = R_WATER + 0.2 + by, S_WATER + 0.2 + by
+    return by
+
+
+def water_apart(rng, frame):
+    """The drill that joins the lines stops before the first, so much metal between the two."""
+    by = rng.uniform(0.3, 3)
+    line, point = (R_WATER, 0.9 * (R_WATER - 2) / 2) if frame == 'brood' else (S_WATER, 0.9 * (S_WATER - 1) / 2)
+    demo.APART = line / 2 + point / math.tan(math.radians(118 / 2)) + by
+    return by
+
+
 def plain(rng, frame):
     return 0.0
 
@@ -103,6 +139,14 @@ def shallow_pad(body, rng, frame):
     if frame == 'brood':
         return cut(body, box((67 - by, 40, -1), (90, 48, 3))), by   # pad to x = 67
     return cut(body, box((6 - by, 40, -1), (30, 46, 4))), by        # pad to x = 6
+
+
+def undercut(body, rng, frame):
+    """A groove in a wall of the mouse guard's cavity, so much deeper than the mouth of the wall."""
+    by = rng.uniform(2 * TWICE, 1)
+    floor = demo.R_TOP - 4
+    mouth = 63 + 4 * math.tan(math.radians(1.5))
+    return cut(body, box((55, -3, floor + 1.2), (mouth + by, 3, floor + 2.2))), by
 
 
 def quarter(body, rng, frame):
@@ -138,6 +182,13 @@ MISTAKES = {
     'upside down': ('fit.placement', plain, flipped, None),
     'moved': ('fit.placement', plain, moved, None),
     'inches': ('file.unit', plain, same, None),
+    'sharp entry': ('fit.edge-break', sharp_entry, same, None),
+    'blunt entry': ('fit.edge-break', blunt_entry, same, None),
+    'water low': ('cool.ports', water_low, same, None),
+    'water wide': ('cool.diameter', water_wide, same, None),
+    'water apart': ('cool.circuits', water_apart, same, None),
+    'undercut': ('draw.undercut', plain, undercut, ('mouse-guard-fixed',)),
+    'little draft': ('draw.draft', plain, same, ('queen-clip-fixed',)),
     'thin wall': ('steel.wall', plain, same, ('queen-clip-fixed',)),
     'tall core': ('stock.metal', plain, same, ('feeder-cap-moving',)),
 }
@@ -158,6 +209,9 @@ def make(number, rng, out):
         # The waterlines' tops are at 24; shop.yaml asks for 2.5 anywhere.
         by = rng.uniform(2 * TWICE, 1.5)
         body = maker(floor=24 + 2.5 - by)
+    elif mistake == 'little draft':
+        by = rng.uniform(0.05, 0.9)      # deg
+        body = maker(draft=LEAST_DRAFT - by)
     elif mistake == 'tall core':
         by = rng.uniform(TWICE, 4)
         body = maker(core=48 + by - demo.S_TOP)     # the blank is 48 high
@@ -194,6 +248,8 @@ def main():
     p.add_argument('--part', default='0/1', help='i/n: only every n-th, from i on')
     args = p.parse_args()
     part, parts = map(int, args.part.split('/'))
+    if not 0 <= part < parts:
+        p.error(f'--part {args.part}: the first is 0/{parts}, the last {parts - 1}/{parts}')
     os.makedirs(os.path.join(args.out, 'inserts'), exist_ok=True)
     gmsh.initialize()
     gmsh.option.setNumber('General.Verbosity', 2)
