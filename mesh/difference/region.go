@@ -36,24 +36,47 @@ type found struct {
 	tries []r3.Vector // points in it, for its thickness
 }
 
+// tally is a region while its pieces are added up.
+type tally struct {
+	found
+	quanta     int64
+	longest    piece
+	row0, row1 int
+}
+
+// pieces is what the rays of a grid go through, band by band. A piece's id is its place in the
+// order of bands, rays and heights.
+type pieces struct {
+	grid  *dexel.Grid
+	nu    int
+	bands []labelled
+	base  []int32 // by band, the id of its first piece; len bands+1
+}
+
 // regions finds the connected pieces of the kinds asked for: pieces of one kind on neighbouring
 // rays belong together when they overlap along the ray or are less than two pitches apart, so
 // that a thin sheet stays in one up to a slope of two. It also returns the volume, by kind, that
 // is in no region.
 func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64, rays int) ([]found, [kinds]float64, error) {
-	var rest [kinds]float64
 	g, err := s.grid(axis, s.window, max(rays, leastRows*leastRows))
 	if err != nil {
-		return nil, rest, err
+		return nil, [kinds]float64{}, err
 	}
 	g = g.Scatter(mix(s.seed + uint64(axis) + uint64(rays)))
-	nu, nv := g.Size()
-	q := g.QuantumMM()
 	noise := int32(noiseQuanta)
 	if noiseMM > 0 {
-		noise = int32(min(noiseMM/q, 1<<30))
+		noise = int32(min(noiseMM/g.QuantumMM(), 1<<30))
 	}
-	bands := make([]labelled, g.Bands())
+	p, rest := s.cut(g, wanted, noise)
+	all, number := s.tally(p)
+	list := s.measured(p, all, number, &rest)
+	return list, rest, nil
+}
+
+// cut is the pieces of the kinds wanted along every ray, and the volume of those under noise.
+func (s *scene) cut(g *dexel.Grid, wanted [kinds]bool, noise int32) (*pieces, [kinds]float64) {
+	nu, _ := g.Size()
+	p := &pieces{grid: g, nu: nu, bands: make([]labelled, g.Bands()), base: make([]int32, g.Bands()+1)}
 	restQuanta := make([][kinds]int64, g.Bands())
 	dexel.Scan(g, []*dexel.Solid{s.a, s.b}, func(band, _ int, of []dexel.Band) {
 		l := labelled{row0: of[0].Row0, start: make([]int32, 1, of[0].Rows*nu+1)}
@@ -75,91 +98,106 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64, ra
 				l.start = append(l.start, int32(len(l.pieces)))
 			}
 		}
-		bands[band] = l
+		p.bands[band] = l
 	})
-	perQuantum := q * g.CellMM2()
-	base := make([]int32, len(bands)+1)
-	for k := range bands {
-		base[k+1] = base[k] + int32(len(bands[k].pieces))
+	var rest [kinds]float64
+	for k := range p.bands {
+		p.base[k+1] = p.base[k] + int32(len(p.bands[k].pieces))
 		for i, n := range restQuanta[k] {
-			rest[i] += float64(n) * perQuantum
+			rest[i] += float64(n) * p.perQuantum()
 		}
 	}
-	pu, pv := g.PitchMM()
-	pitch := max(pu, pv)
-	reach := int32(min(2*pitch/q, 1<<29))
+	return p, rest
+}
 
-	// Neighbours are joined band by band at once, each in its own stretch of the forest, and
-	// then over the borders of bands.
-	f := mesh.NewForest(int(base[len(bands)]))
-	parallel.Each(len(bands), func(k, _ int) {
-		b := &bands[k]
-		rays := len(b.start) - 1
-		for r := range rays {
-			if i := r % nu; i > 0 {
-				link(f, b, b, base[k], base[k], r-1, r, reach)
+// perQuantum is the volume of a quantum of one ray.
+func (p *pieces) perQuantum() float64 { return p.grid.QuantumMM() * p.grid.CellMM2() }
+
+func (p *pieces) pitchMM() float64 {
+	u, v := p.grid.PitchMM()
+	return max(u, v)
+}
+
+// each visits every piece in order of its id, with the column and row of its ray.
+func (p *pieces) each(do func(id int32, x piece, i, j int)) {
+	for k := range p.bands {
+		b := &p.bands[k]
+		id := p.base[k]
+		for r := range len(b.start) - 1 {
+			for _, x := range b.pieces[b.start[r]:b.start[r+1]] {
+				do(id, x, r%p.nu, b.row0+r/p.nu)
+				id++
 			}
-			if r >= nu {
-				linkUp(f, b, b, base[k], base[k], r-nu, r, nu, reach)
+		}
+	}
+}
+
+// joined is the pieces that touch as one tree each. Neighbours are joined band by band at once,
+// each in its own stretch of the forest, and then over the borders of bands.
+func (p *pieces) joined() mesh.Forest {
+	reach := int32(min(2*p.pitchMM()/p.grid.QuantumMM(), 1<<29))
+	f := mesh.NewForest(int(p.base[len(p.bands)]))
+	parallel.Each(len(p.bands), func(k, _ int) {
+		b, base := &p.bands[k], p.base[k]
+		for r := range len(b.start) - 1 {
+			if i := r % p.nu; i > 0 {
+				link(f, b, b, base, base, r-1, r, reach)
+			}
+			if r >= p.nu {
+				linkUp(f, b, b, base, base, r-p.nu, r, p.nu, reach)
 			}
 		}
 	})
-	for k := 1; k < len(bands); k++ {
-		above, b := &bands[k-1], &bands[k]
-		last := len(above.start) - 1 - nu
-		for i := range nu {
-			linkUp(f, above, b, base[k-1], base[k], last+i, i, nu, reach)
+	for k := 1; k < len(p.bands); k++ {
+		above, b := &p.bands[k-1], &p.bands[k]
+		last := len(above.start) - 1 - p.nu
+		for i := range p.nu {
+			linkUp(f, above, b, p.base[k-1], p.base[k], last+i, i, p.nu, reach)
 		}
 	}
+	return f
+}
 
-	// Roots are the lowest piece of each region, so regions come in the order of their pieces.
-	type tally struct {
-		found
-		quanta     int64
-		longest    piece
-		row0, row1 int
-	}
-	number := make([]int32, base[len(bands)])
-	var all []tally
-	eachPiece := func(do func(id int32, p piece, i, j int)) {
-		for k := range bands {
-			b := &bands[k]
-			id := base[k]
-			for r := range len(b.start) - 1 {
-				for _, p := range b.pieces[b.start[r]:b.start[r+1]] {
-					do(id, p, r%nu, b.row0+r/nu)
-					id++
-				}
-			}
-		}
-	}
-	eachPiece(func(id int32, p piece, i, j int) {
+// tally adds up the regions, and says by piece which region, counted from 1, it is of. The root
+// of a region is its lowest piece, so regions come in the order of their pieces.
+func (s *scene) tally(p *pieces) (all []tally, number []int32) {
+	f, g, pitch := p.joined(), p.grid, p.pitchMM()
+	number = make([]int32, p.base[len(p.bands)])
+	p.each(func(id int32, x piece, i, j int) {
 		root := f.Root(id)
 		if number[root] == 0 {
-			all = append(all, tally{found: found{kind: p.kind, Region: Region{Box: geom.EmptyBox(), PitchMM: pitch}}, row0: j})
+			all = append(all, tally{found: found{kind: x.kind, Region: Region{Box: geom.EmptyBox(), PitchMM: pitch}}, row0: j})
 			number[root] = int32(len(all))
 		}
 		n := number[root]
 		number[id] = n
 		t := &all[n-1]
 		t.rays++
-		t.quanta += int64(p.high) - int64(p.low)
+		t.quanta += int64(x.high) - int64(x.low)
 		t.row1 = j
 		if s.depth != nil {
-			at := g.Point(i, j, p.low+(p.high-p.low)/2)
+			at := g.Point(i, j, x.low+(x.high-x.low)/2)
 			if d := s.depth(at); d > t.DepthMM {
 				t.DepthMM, t.DeepestPoint = d, at
 			}
-		} else if p.high-p.low > t.longest.high-t.longest.low {
-			t.longest = p
+		} else if x.high-x.low > t.longest.high-t.longest.low {
+			t.longest = x
 		}
-		t.Box = t.Box.AddPoint(g.Point(i, j, p.low)).AddPoint(g.Point(i, j, p.high))
+		t.Box = t.Box.AddPoint(g.Point(i, j, x.low)).AddPoint(g.Point(i, j, x.high))
 	})
-	// Row sums of the larger regions give their errors; the small fry share one estimate.
+	return all, number
+}
+
+// mostMeasured is how many regions, the largest first, are told with an error of their own.
+const mostMeasured = 256
+
+// measured is the largest regions with their errors, which their row sums give, and with points
+// to try for their thickness. The small fry go to the rest, which has one estimate.
+func (s *scene) measured(p *pieces, all []tally, number []int32, rest *[kinds]float64) []found {
 	keep := make([]int32, 0, len(all))
 	for n := range all {
 		t := &all[n]
-		t.VolumeMM3 = float64(t.quanta) * perQuantum
+		t.VolumeMM3 = float64(t.quanta) * p.perQuantum()
 		if t.rays < leastRegionRays {
 			rest[t.kind] += t.VolumeMM3
 			continue
@@ -167,44 +205,43 @@ func (s *scene) regions(axis dexel.Axis, wanted [kinds]bool, noiseMM float64, ra
 		keep = append(keep, int32(n))
 	}
 	slices.SortStableFunc(keep, func(x, y int32) int { return cmp.Compare(all[y].quanta, all[x].quanta) })
-	const mostMeasured = 256
-	slot := make([]int32, len(all))
+	for len(keep) > mostMeasured {
+		t := &all[keep[len(keep)-1]]
+		rest[t.kind] += t.VolumeMM3
+		keep = keep[:len(keep)-1]
+	}
+	slot := make([]int32, len(all)) // by region, its place in keep counted from 1
+	rows := make([][]float64, len(keep))
 	for k, n := range keep {
-		if k < mostMeasured {
-			slot[n] = int32(k + 1)
-		}
+		slot[n] = int32(k + 1)
+		// Two empty rows on either side.
+		rows[k] = make([]float64, all[n].row1-all[n].row0+5)
 	}
-	rows := make([][]float64, min(len(keep), mostMeasured))
-	for k := range rows {
+	seen := make([]int, len(keep))
+	p.each(func(id int32, x piece, i, j int) {
+		k := int(slot[number[id]-1]) - 1
+		if k < 0 {
+			return
+		}
 		t := &all[keep[k]]
-		rows[k] = make([]float64, t.row1-t.row0+5)
-	}
-	seen := make([]int, len(rows))
-	eachPiece(func(id int32, p piece, i, j int) {
-		if k := slot[number[id]-1]; k > 0 {
-			t := &all[keep[k-1]]
-			if s.depth == nil && (seen[k-1]%(t.rays/candidates+1) == 0 || p == t.longest) {
-				t.tries = append(t.tries, g.Point(i, j, p.low+(p.high-p.low)/2))
-			}
-			seen[k-1]++
-			rows[k-1][j-t.row0+2] += float64(int64(p.high)-int64(p.low)) * perQuantum
+		if s.depth == nil && (seen[k]%(t.rays/candidates+1) == 0 || x == t.longest) {
+			t.tries = append(t.tries, p.grid.Point(i, j, x.low+(x.high-x.low)/2))
 		}
+		seen[k]++
+		rows[k][j-t.row0+2] += float64(int64(x.high)-int64(x.low)) * p.perQuantum()
 	})
 	var out []found
+	_, nv := p.grid.Size()
+	pu, pv := p.grid.PitchMM()
 	for k, n := range keep {
 		t := &all[n]
-		if k >= mostMeasured {
-			rest[t.kind] += t.VolumeMM3
-			continue
-		}
-		// Two empty rows on either side, but not beyond the grid, where nothing can be.
-		r := rows[k]
-		r = r[max(0, 2-t.row0):min(len(r), nv-t.row0+2)]
+		// Not beyond the grid, where nothing can be.
+		r := rows[k][max(0, 2-t.row0):min(len(rows[k]), nv-t.row0+2)]
 		t.ErrorMM3 = min(RowError(r)+unseen(pu, pv), t.VolumeMM3) + s.rounding
-		t.Box = t.Box.Expand(pitch / 2)
+		t.Box = t.Box.Expand(p.pitchMM() / 2)
 		out = append(out, t.found)
 	}
-	return out, rest, nil
+	return out
 }
 
 // candidates is about how many points of a region are tried for its thickest place.
