@@ -2,8 +2,8 @@
 //
 // A result's key is a digest of everything it depends on: the bytes of the models, the rules, the
 // entry of the workspace, the options and the program itself. Nothing is ever changed under a key,
-// so entries need no age and no lock, several runs may share a folder, and a folder may be deleted at
-// any time. What is kept is bytes; the package does not know what they say.
+// so entries need no lock, several runs may share a folder, and a folder may be deleted at any time;
+// what was not used for long is pruned (Prune). What is kept is bytes; the package does not know what they say.
 //
 // Results lie in a folder of the user's and, where one is named, in a store that several machines
 // share: a folder, or whatever gocloud.dev/blob opens by URL.
@@ -32,6 +32,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 )
 
 // Cache is a place for results. A nil Cache keeps nothing. It is for any number of goroutines.
@@ -40,6 +41,8 @@ type Cache struct {
 	shared *store
 	// rehash reads every file, whatever the index says.
 	rehash bool
+	// added counts the bytes that were kept.
+	added atomic.Int64
 
 	mu   sync.Mutex
 	said map[string]bool
@@ -128,6 +131,7 @@ func (c *Cache) Get(ctx context.Context, k Key) (body []byte, ok bool) {
 		sealed, err := os.ReadFile(c.file("results", k))
 		if err == nil {
 			if body, err = unseal(k, sealed); err == nil {
+				touch(c.file("results", k))
 				return body, true
 			}
 			c.say("corrupt", fmt.Sprintf("a kept result is damaged and made anew: %s: %v", c.file("results", k), err))
@@ -181,17 +185,22 @@ func (c *Cache) keep(kind string, k Key, sealed []byte) {
 	}
 	if err := writeWhole(c.file(kind, k), sealed); err != nil {
 		c.say("write", fmt.Sprintf("results are not kept: %v", err))
+		return
 	}
+	c.added.Add(int64(len(sealed)))
 }
+
+// temporary is how the name of a file begins that is being written.
+const temporary = ".new-"
 
 func writeWhole(name string, data []byte) error {
 	dir := filepath.Dir(name)
-	temp, err := os.CreateTemp(dir, ".new-*")
+	temp, err := os.CreateTemp(dir, temporary+"*")
 	if errors.Is(err, fs.ErrNotExist) {
 		if err = os.MkdirAll(dir, 0o755); err != nil {
 			return err
 		}
-		temp, err = os.CreateTemp(dir, ".new-*")
+		temp, err = os.CreateTemp(dir, temporary+"*")
 	}
 	if err != nil {
 		return err

@@ -79,7 +79,11 @@ func (c *Cache) known(k Key, s stamp) (string, bool) {
 		return "", false
 	}
 	digest := string(body[:hex.EncodedLen(sha256.Size)])
-	return digest, bytes.Equal(body, s.bytes(digest))
+	if !bytes.Equal(body, s.bytes(digest)) {
+		return "", false
+	}
+	touch(c.file("index", k))
+	return digest, true
 }
 
 func (s stamp) bytes(digest string) []byte {

@@ -22,12 +22,12 @@ func barOf(f report.Finding) *Bar {
 	if f.Value == nil || f.Limit == nil || f.Margin == nil {
 		return nil
 	}
-	u := 0.0
+	spread := 0.0
 	if f.Uncertainty != nil {
-		u = *f.Uncertainty
+		spread = *f.Uncertainty
 	}
 	v, l := *f.Value, *f.Limit
-	lo, hi := min(v-u, l), max(v+u, l)
+	lo, hi := min(v-spread, l), max(v+spread, l)
 	if span := hi - lo; span > 0 {
 		const margin = 1.0 / 8
 		lo, hi = lo-span*margin, hi+span*margin
@@ -38,7 +38,7 @@ func barOf(f report.Finding) *Bar {
 		const percent, places = 100, 10
 		return math.Round((x-lo)/(hi-lo)*percent*places) / places
 	}
-	b := &Bar{Limit: at(l), Value: at(v), From: at(v - u), To: at(v + u), BadFrom: at(l), BadTo: 100}
+	b := &Bar{Limit: at(l), Value: at(v), From: at(v - spread), To: at(v + spread), BadFrom: at(l), BadTo: 100}
 	if f.LimitKind == "at least" {
 		b.BadFrom, b.BadTo = 0, at(l)
 	}
@@ -47,7 +47,8 @@ func barOf(f report.Finding) *Bar {
 	if *f.Margin < 0 {
 		side = "past the limit by "
 	}
-	b.Says = number(&v) + " " + f.Unit + ", " + f.LimitKind + " " + number(&l) + " " + f.Unit + " asked: " + side + number(&by) + " " + f.Unit
+	u := unit(f.Unit)
+	b.Says = number(&v) + u + ", " + f.LimitKind + " " + number(&l) + u + " asked: " + side + number(&by) + u
 	return b
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -19,6 +20,15 @@ import (
 
 // browser opens a page in headless Chromium and gathers what it complains of and asks for.
 func browser(t *testing.T, file string) (ctx context.Context, troubles func() []string) {
+	t.Helper()
+	ctx, troubles = emptyBrowser(t)
+	if err := chromedp.Do(ctx, chromedp.Navigate("file://"+file)); err != nil {
+		t.Fatal(err)
+	}
+	return ctx, troubles
+}
+
+func emptyBrowser(t testing.TB) (ctx context.Context, troubles func() []string) {
 	t.Helper()
 	program := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
@@ -58,9 +68,6 @@ func browser(t *testing.T, file string) (ctx context.Context, troubles func() []
 		t.Fatal(err)
 	}
 	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
-		t.Fatal(err)
-	}
-	if err := chromedp.Do(ctx, chromedp.Navigate("file://"+file)); err != nil {
 		t.Fatal(err)
 	}
 	return ctx, func() []string {
@@ -238,14 +245,48 @@ func TestPicturesOfAPage(t *testing.T) {
 	}
 }
 
+// BenchmarkOpen opens the page that POCKETGAUGE_PAGE names, each time in a browser that has not seen it, and
+// reports its size, the time from navigation until everything stands (load), and until the first
+// picture on the screen (paint).
+func BenchmarkOpen(b *testing.B) {
+	file := os.Getenv("POCKETGAUGE_PAGE")
+	info, err := os.Stat(file)
+	if err != nil {
+		b.Skip("POCKETGAUGE_PAGE names no page")
+	}
+	var load, paint []float64
+	for b.Loop() {
+		ctx, _ := emptyBrowser(b)
+		if err := chromedp.Do(ctx, chromedp.Navigate("file://"+file), chromedp.Sleep(2*time.Second)); err != nil {
+			b.Fatal(err)
+		}
+		times, err := chromedp.Run(ctx, chromedp.Evaluate[[]float64](`[performance.getEntriesByType('navigation')[0].loadEventEnd, performance.getEntriesByName('first-contentful-paint')[0].startTime, document.querySelectorAll('article').length]`))
+		if err != nil {
+			b.Fatal(err)
+		}
+		load, paint = append(load, times[0]), append(paint, times[1])
+		b.ReportMetric(times[2], "inserts")
+	}
+	slices.Sort(load)
+	slices.Sort(paint)
+	b.ReportMetric(load[len(load)/2], "ms-load")
+	b.ReportMetric(paint[len(paint)/2], "ms-paint")
+	b.ReportMetric(float64(info.Size())/1e6, "MB")
+	b.ReportMetric(0, "ns/op")
+}
+
 // TestPageIsAccessible runs axe-core, where its file is at hand, over the light and the dark page and
-// over an insert being turned.
+// over an insert being turned: the page that POCKETGAUGE_PAGE names, else the test's own.
 func TestPageIsAccessible(t *testing.T) {
 	axe, err := os.ReadFile(os.Getenv("POCKETGAUGE_AXE"))
 	if err != nil {
 		t.Skip("POCKETGAUGE_AXE does not name axe.min.js of axe-core (npm pack axe-core); accessibility was not checked")
 	}
-	ctx, _ := browser(t, pageFile(t))
+	file := os.Getenv("POCKETGAUGE_PAGE")
+	if file == "" {
+		file = pageFile(t)
+	}
+	ctx, _ := browser(t, file)
 	for _, step := range []string{``, `document.querySelector('#tone').click()`, `document.querySelector('.turn').click()`} {
 		if err := chromedp.Do(ctx, chromedp.Evaluate[chromedp.Void](step), chromedp.Sleep(time.Second), chromedp.Evaluate[chromedp.Void](string(axe))); err != nil {
 			t.Fatal(err)

@@ -23,6 +23,7 @@ import (
 	"slices"
 	"strings"
 
+	"pocketgauge/checks"
 	"pocketgauge/checks/report"
 )
 
@@ -36,7 +37,7 @@ var pageCSS string
 var pageJS string
 
 var layout = template.Must(template.New("page").Funcs(template.FuncMap{
-	"number": number, "slug": slug, "plural": plural, "place": place, "measured": measured,
+	"number": number, "slug": slug, "plural": plural, "place": place, "measured": measured, "unit": unit,
 }).Parse(pageHTML))
 
 // view is what the template sees.
@@ -62,8 +63,11 @@ type count struct {
 	N       int
 }
 
+// notJudged is the verdict on what could not be measured.
+const notJudged = "not judged"
+
 // order is that of verdicts, gravest first.
-var order = []string{report.VerdictFail, report.VerdictUnreadable, "not judged", report.VerdictBorderline, "warn", "waived", report.VerdictPass}
+var order = []string{report.VerdictFail, report.VerdictUnreadable, notJudged, report.VerdictBorderline, "warn", "waived", report.VerdictPass}
 
 func rank(verdict string) int {
 	if i := slices.Index(order, verdict); i >= 0 {
@@ -88,9 +92,11 @@ func Write(w io.Writer, run *report.Judged, sections []Section) error {
 	for _, s := range sections {
 		n[s.Insert.Verdict]++
 		for _, f := range s.Findings {
-			if !seen[f.Check] {
-				seen[f.Check] = true
-				v.Checks = append(v.Checks, f.Check)
+			for _, id := range append([]string{f.Check}, f.Also...) {
+				if !seen[id] {
+					seen[id] = true
+					v.Checks = append(v.Checks, id)
+				}
 			}
 		}
 	}
@@ -130,6 +136,15 @@ func measured(f report.Finding) string {
 		return number(f.Value)
 	}
 	return report.WithError(*f.Value, *f.Uncertainty)
+}
+
+// unit stands behind a figure; a number of things and a ratio have none to show.
+func unit(u string) string {
+	switch u {
+	case "", string(checks.Count), string(checks.Plain):
+		return ""
+	}
+	return " " + u
 }
 
 // slug is a verdict as a CSS class.

@@ -9,7 +9,7 @@ const tone = $('#tone');
 const dark = matchMedia('(prefers-color-scheme: dark)');
 function setTone(isDark) {
   root.dataset.tone = isDark ? 'dark' : 'light';
-  tone.setAttribute('aria-pressed', String(isDark));
+  tone.textContent = isDark ? 'Light page' : 'Dark page';
   desk?.draw();
 }
 let desk = null;
@@ -30,7 +30,7 @@ function choose() {
   let n = 0;
   articles.forEach((a, i) => {
     const fits = verdicts.has(a.dataset.verdict) && words.every(w => texts[i].includes(w)) &&
-      (!check || $$('.findings > li', a).some(li => li.dataset.check === check));
+      (!check || $$('.findings > li', a).some(li => li.dataset.check.split(' ').includes(check)));
     a.hidden = cards[i].hidden = !fits;
     n += fits;
   });
@@ -45,7 +45,7 @@ function sort() {
 }
 tools.addEventListener('input', e => e.target.id === 'order' ? sort() : choose());
 tools.addEventListener('submit', e => e.preventDefault());
-addEventListener('beforeprint', () => $$('details').forEach(d => { d.open = true; }));
+addEventListener('beforeprint', () => { $('.origin').open = true; }); // passing readings print where they are open
 
 // --- The turnable view: one canvas, lent to the insert that is looked at.
 function probe() {
@@ -220,7 +220,7 @@ class Desk {
     this.layerAt.append(new Option('steel', '-1'));
     (this.info.layers || []).forEach((l, i) => this.layerAt.append(new Option(l.title.toLowerCase(), String(i))));
     this.layerAt.addEventListener('input', () => { this.setLayer(); this.draw(); });
-    this.axis.addEventListener('input', () => { $('.at', a).hidden = this.axis.value === ''; this.draw(); });
+    this.axis.addEventListener('input', () => { $('.at', a).hidden = this.axis.value === ''; this.setLayer(); this.draw(); });
     this.depth.addEventListener('input', () => this.draw());
     $$('.views button', a).forEach(b => b.addEventListener('click', () => { this.toEye = unit(b.dataset.eye.split(' ').map(Number)); this.all(this.toEye); }));
     this.setLayer();
@@ -243,7 +243,8 @@ class Desk {
       } else {
         const bar = document.createElement('span'); bar.className = 'ramp';
         bar.style.background = `linear-gradient(to right, ${ramp.map(c => `rgb(${c})`)})`;
-        legend.append(`${short(l.low)} ${l.unit}`, bar, `${short(l.high)} ${l.unit}`);
+        const scale = document.createElement('span'); scale.className = 'key';
+        scale.append(`${short(l.low)} ${l.unit}`, bar, `${short(l.high)} ${l.unit}`); legend.append(scale);
         if (l.limit !== undefined && l.limit !== null) {
           const at = 1 + 254 * (l.limit - l.low) / (l.high - l.low);
           this.bad = l.least ? [1, at - 0.5] : [at + 0.5, 255];
@@ -252,6 +253,8 @@ class Desk {
         if (l.none) key(l.none, `rgb(${this.metal().map(x => Math.round(255 * x))})`);
       }
     }
+    // A cut and an open surface show the inside of the skin.
+    if (this.axis.value !== '' || $('.findings > li[data-check~="file.solid"]', this.article)) key('inside of the surface', 'repeating-linear-gradient(45deg, #cc78a6 0 3px, #b3618f 3px 6px)');
     gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA8, 256, 1, 0, gl.RGBA, gl.UNSIGNED_BYTE, tones);
   }
   metal() { return [0.675, 0.714, 0.749]; }
@@ -260,14 +263,18 @@ class Desk {
       const b = document.createElement('button');
       b.type = 'button'; b.textContent = li.dataset.mark; b.className = li.dataset.verdict.replaceAll(' ', '-');
       b.setAttribute('aria-label', 'finding ' + li.dataset.mark + ': ' + li.dataset.check);
-      b.addEventListener('click', () => li.scrollIntoView({ block: 'nearest' }));
+      li.tabIndex = -1;
+      b.addEventListener('click', () => { li.scrollIntoView({ block: 'nearest' }); li.focus({ preventScroll: true }); });
       this.marksBox.append(b);
       return { b, at: li.dataset.at.split(' ').map(Number) };
     });
   }
   all(toEye) {
-    this.toEye = toEye || unit([0.42, -0.62, 0.66]); this.zoom = 1.2; this.focus = [...this.middle];
+    this.toEye = toEye || unit([0.42, -0.62, 0.66]); this.focus = [...this.middle];
     this.up = Math.abs(this.toEye[2]) > 0.999 ? [0, 1, 0] : [0, 0, 1];
+    // The box around the insert just fits: half its extent along a direction is the sum of its sides' shares.
+    const reach = d => this.size.reduce((s, x, i) => s + x / 2 * Math.abs(d[i]), 0), [r, u] = this.axes();
+    this.zoom = 0.94 * this.radius / Math.max(reach(r), reach(u));
     this.draw();
   }
   axes() {

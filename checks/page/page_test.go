@@ -94,3 +94,31 @@ func TestSectionsMustMatch(t *testing.T) {
 		t.Error("a page without its sections was written")
 	}
 }
+
+// An open surface leaves a score of checks without an answer: they stand together, each by its name.
+func TestOneReasonStandsOnce(t *testing.T) {
+	at := &[3]float64{1, 2, 3}
+	f := func(check, verdict, says string) report.Finding {
+		return report.Finding{Check: check, Verdict: verdict, Says: says}
+	}
+	open := "not judged: the model is not a closed solid"
+	in := report.Insert{Findings: []report.Finding{
+		f("zone.open", "not judged", open), f("steel.wall", "not judged", open), f("steel.wall", "not judged", open),
+		f("cool.reach", "not judged", "not judged: no water"), f("draw.draft", report.VerdictFail, open), f("fit.seat", "not judged", open),
+	}}
+	in.Findings[5].AtMM = at // what has a place of its own stands for itself
+	var got []string
+	for _, s := range page.Said(in, "").Findings {
+		got = append(got, s.Checks())
+	}
+	if want := "draw.draft|zone.open steel.wall|cool.reach|fit.seat"; strings.Join(got, "|") != want {
+		t.Errorf("findings stand as %s, want %s", strings.Join(got, "|"), want)
+	}
+	var b bytes.Buffer
+	if err := page.Write(&b, &report.Judged{Inserts: []report.Insert{in}}, []page.Section{page.Said(in, "")}); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(b.String(), "<option>steel.wall</option>"); n != 1 { // the filter knows it
+		t.Errorf("steel.wall can be chosen %d times", n)
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"image/jpeg"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -49,8 +50,10 @@ type Picture struct {
 type Shown struct {
 	report.Finding
 	// Number is that of its mark in the pictures, 0 where it has no place.
-	Number  int
-	Title   string
+	Number int
+	Title  string
+	// Also are the checks that were not judged for the same reason and stand with this one.
+	Also    []string
 	CloseUp template.URL
 	Bar     *Bar
 }
@@ -118,6 +121,7 @@ func Said(judged report.Insert, why string) Section {
 	slices.SortStableFunc(s.Findings, func(a, b Shown) int {
 		return cmp.Or(cmp.Compare(rank(a.Verdict), rank(b.Verdict)), cmp.Compare(past(b.Finding), past(a.Finding)))
 	})
+	s.Findings = together(s.Findings)
 	n := 0
 	for i := range s.Findings {
 		if s.Findings[i].AtMM != nil {
@@ -127,6 +131,29 @@ func Said(judged report.Insert, why string) Section {
 	}
 	return s
 }
+
+// together lays what was not judged for one reason under one finding: an open surface leaves a score of
+// checks without an answer.
+func together(list []Shown) []Shown {
+	first := map[string]int{}
+	out := list[:0]
+	for _, f := range list {
+		if f.Verdict == notJudged && f.AtMM == nil {
+			if i, ok := first[f.Says]; ok {
+				if f.Check != out[i].Check && !slices.Contains(out[i].Also, f.Check) {
+					out[i].Also = append(out[i].Also, f.Check)
+				}
+				continue
+			}
+			first[f.Says] = len(out)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// Checks are the ids of all checks that the finding stands for, with spaces between.
+func (f Shown) Checks() string { return strings.Join(append([]string{f.Check}, f.Also...), " ") }
 
 // draw fills in the pictures and the model.
 func (s *Section) draw(subject *checks.Subject, opt Options) error {

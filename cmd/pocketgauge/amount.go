@@ -28,7 +28,7 @@ func parseBytes(text string) (int64, error) {
 	}
 	n, err := strconv.ParseFloat(number, 64)
 	if err != nil || !(n*unit >= 1) || n*unit >= math.MaxInt64 {
-		return 0, fmt.Errorf("%q is no amount of memory; write it like 2GiB", text)
+		return 0, fmt.Errorf("%q is no amount of bytes; write it like 2GiB", text)
 	}
 	return int64(n * unit), nil
 }

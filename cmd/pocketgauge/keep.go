@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"sync"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -20,18 +21,51 @@ import (
 type keeping struct {
 	none, rehash bool
 	store        string
+	limits       keptLimits
 }
+
+// keptLimits bound the folder of kept results.
+type keptLimits struct {
+	size string
+	days int
+}
+
+func (l *keptLimits) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&l.size, "cache-size", "2GiB", "what kept results may take; those used least lately go (0: no limit)")
+	f.IntVar(&l.days, "cache-days", 90, "days after which a kept result goes that was not used (0: never)")
+}
+
+func (l *keptLimits) read() (cache.Limits, error) {
+	if l.days < 0 || l.days > mostDays {
+		return cache.Limits{}, fmt.Errorf("--cache-days %d: a number of days up to %d, or 0 to keep all", l.days, mostDays)
+	}
+	out := cache.Limits{Age: time.Duration(l.days) * 24 * time.Hour}
+	if l.size == "0" {
+		return out, nil
+	}
+	var err error
+	if out.Bytes, err = parseBytes(l.size); err != nil {
+		return out, fmt.Errorf("--cache-size: %w", err)
+	}
+	return out, nil
+}
+
+// mostDays is a century: more would not fit into a time.Duration some day.
+const mostDays = 36_500
 
 func (k *keeping) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.BoolVar(&k.none, "no-cache", false, "measure everything anew and keep nothing")
 	f.BoolVar(&k.rehash, "rehash", false, "read every model's bytes even where its size and times are unchanged")
+	k.limits.flags(cmd)
 	f.StringVar(&k.store, "store", "", "also keep results in this folder or bucket URL, for other machines to use")
 }
 
 // judge turns inserts into outcomes, or takes them from where they were kept.
 type judge struct {
 	cache   *cache.Cache
+	limits  cache.Limits
 	program string
 	budget  *batch.Budget
 
@@ -72,6 +106,10 @@ func (j *judge) put(ctx context.Context, k cache.Key, body []byte) {
 
 func (k *keeping) open(ctx context.Context, s streams) (*judge, error) {
 	j := &judge{}
+	var err error
+	if j.limits, err = k.limits.read(); err != nil {
+		return nil, err
+	}
 	if k.none {
 		if k.store != "" {
 			return nil, errors.New("--store keeps results, --no-cache keeps none; leave one out")
@@ -99,7 +137,12 @@ func (k *keeping) open(ctx context.Context, s streams) (*judge, error) {
 	return j, nil
 }
 
-func (j *judge) close() error { return j.cache.Close() }
+func (j *judge) close() error {
+	if j.memo == nil {
+		j.cache.Tidy(j.limits)
+	}
+	return j.cache.Close()
+}
 
 // insert is the outcome of one insert, before waivers. It is the same bytes whether it was measured
 // now or kept: a fresh one goes through the same form. kept is set where it was not measured now.
