@@ -57,8 +57,8 @@ func RunWithout(s *Subject, skip []string) ([]Finding, *Subject) {
 			readings = []Reading{NotMeasured("", "not judged: the model is not a closed solid")}
 		default:
 			readings = s.read(c)
-			if f := s.unitFactor(); c == &fileUnit && f != 1 {
-				s = s.Moved(geom.ScaleBy(f))
+			if c == &fileUnit {
+				s = trueUnitFact.of(s)
 			}
 		}
 		if severity == rules.SeverityOff {
@@ -78,12 +78,17 @@ func RunWithout(s *Subject, skip []string) ([]Finding, *Subject) {
 
 // Righted is the subject as Run would judge it in the end: in its true unit and place.
 func Righted(s *Subject) *Subject {
-	if f := s.unitFactor(); f != 1 {
-		s = s.Moved(geom.ScaleBy(f))
-	}
-	s, _, _ = placed(s)
+	s, _, _ = placed(trueUnitFact.of(s))
 	return s
 }
+
+// trueUnitFact is the subject in the unit that makes it fit the pocket: itself nearly always.
+var trueUnitFact = fact[*Subject]{func(s *Subject) *Subject {
+	if f := s.unitFactor(); f != 1 {
+		return s.Moved(geom.ScaleBy(f))
+	}
+	return s
+}}
 
 // wrongUnit is where in the list file.unit fails, -1 where it does not.
 func wrongUnit(list []Finding) int {

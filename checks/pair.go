@@ -51,18 +51,29 @@ func (s *Subject) closePair() (*Pair, error) {
 		return nil, errors.New("the model is not a closed solid")
 	}
 	other := Righted(s.Partner)
-	p := &Pair{}
-	switch {
-	case s.Half == rules.Fixed && other.Half == rules.Moving:
-		p.Fixed, p.Moving = s, other
-	case s.Half == rules.Moving && other.Half == rules.Fixed:
-		p.Fixed, p.Moving = other, s
-	default:
-		return nil, errors.New("one half must be stated as fixed and the other as moving")
-	}
 	if !other.IsSolid() {
 		return nil, fmt.Errorf("the other half, %s, is not a closed solid", other.Name)
 	}
+	switch {
+	case s.Half == rules.Fixed && other.Half == rules.Moving:
+		f := closedFact.of(s)
+		return f.value, f.err
+	case s.Half == rules.Moving && other.Half == rules.Fixed:
+		// Where both halves are judged they are closed once, whichever asks first.
+		if other.Partner != nil && Righted(other.Partner) == s {
+			f := closedFact.of(other)
+			return f.value, f.err
+		}
+		return closed(other, s)
+	}
+	return nil, errors.New("one half must be stated as fixed and the other as moving")
+}
+
+// closedFact is a fixed half closed with its partner, where both are solids.
+var closedFact = fact[found[*Pair]]{func(s *Subject) found[*Pair] { return foundOf(closed(s, Righted(s.Partner))) }}
+
+func closed(fixed, moving *Subject) (*Pair, error) {
+	p := &Pair{Fixed: fixed, Moving: moving}
 	below, ok1 := p.Fixed.partingFace()
 	above, ok2 := p.Moving.partingFace()
 	if !ok1 || !ok2 {

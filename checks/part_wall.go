@@ -27,13 +27,22 @@ func (s *Subject) PartWall() (w PartWall, ok bool) {
 	return w, w.Samples > 0
 }
 
-var partWallFact = fact[PartWall]{func(s *Subject) PartWall {
+var partWallFact fact[PartWall]
+
+func init() { partWallFact.find = findPartWall }
+
+func findPartWall(s *Subject) PartWall {
 	p, err := s.Pair()
 	if p == nil || err != nil || len(p.Parts()) == 0 {
 		return PartWall{}
 	}
+	if f := p.Fixed; f != s && f.PitchMM() == s.PitchMM() {
+		if same, err := f.Pair(); err == nil && same == p {
+			return partWallFact.of(f)
+		}
+	}
 	return p.partWall(s.PitchMM())
-}}
+}
 
 // mostWallSamples bounds the work; the pitch grows where the detail is larger.
 const mostWallSamples = 60_000

@@ -32,7 +32,8 @@ type Subject struct {
 	// StatedUnit is the unit that the file or the workspace states; "" where nobody does.
 	StatedUnit string
 	// Partner is the other half, in its own pocket's coordinates as it was read; nil where none is
-	// known. PartnerError says why one that is named could not be had.
+	// known. PartnerError says why one that is named could not be had. Where this subject is its partner's
+	// in turn, what the two have in common is found once for both.
 	Partner      *Subject
 	PartnerError error
 	// BlankModel is the blank where it is a model of its own, in pocket coordinates.

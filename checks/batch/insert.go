@@ -98,18 +98,6 @@ func Read(in Insert) (*checks.Subject, string, error) {
 	return s, digest, nil
 }
 
-// withPartner reads the other half too. That it cannot be read is for the checks of the pair to
-// say: this half is judged all the same.
-func withPartner(s *checks.Subject, in Insert) {
-	if in.Partner == nil {
-		return
-	}
-	s.PartnerError = Guard(in.Partner.File, func() (err error) {
-		s.Partner, _, err = Read(*in.Partner)
-		return err
-	})
-}
-
 // pick finds the body to judge.
 func pick(in Insert, model *mesh.Model) (*mesh.Part, error) {
 	var names []string
@@ -189,24 +177,7 @@ func blankModel(in Insert) (*mesh.Part, error) {
 
 // Judge reads and judges one insert. It never panics: a failure inside a measurement is an
 // outcome with an error, so that the rest of a batch goes on.
-func Judge(in Insert) Outcome {
-	o := Outcome{Insert: in}
-	err := Guard(in.File, func() error {
-		s, digest, err := Read(in)
-		o.SHA256 = digest
-		if err != nil {
-			return err
-		}
-		withPartner(s, in)
-		o.Findings, o.Subject = checks.RunWithout(s, in.Skip)
-		return nil
-	})
-	if err != nil {
-		return Outcome{Insert: in, SHA256: o.SHA256, Err: err}
-	}
-	o.Overall = checks.Overall(o.Findings)
-	return o
-}
+func Judge(in Insert) Outcome { return Halves([]Insert{in})[0].Judge() }
 
 // Guard runs do and turns a panic in it into an error about the file.
 func Guard(file string, do func() error) (err error) {

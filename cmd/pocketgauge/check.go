@@ -152,8 +152,14 @@ func (r *round) run(ctx context.Context) error {
 	done.Judged = work.judged(shard)
 	bar := newProgress(r.s.err, len(work.inserts), "judged")
 	defer bar.stop()
-	err = batch.Run(ctx, len(work.inserts), r.set.workers(), func(ctx context.Context, i int) outcomeOf {
-		in, kept := r.judge.insert(ctx, &work.inserts[i])
+	tasks := r.judge.tasks(work.inserts)
+	defer func() {
+		for i := range tasks {
+			tasks[i].half.Close()
+		}
+	}()
+	err = batch.RunHalves(ctx, len(tasks), r.set.workers(), func(i int) int { return tasks[i].mate }, func(ctx context.Context, i int) outcomeOf {
+		in, kept := r.judge.insert(ctx, tasks, i)
 		return outcomeOf{in, kept}
 	}, func(i int, o outcomeOf) error {
 		bar.done(i)

@@ -144,39 +144,69 @@ func (j *judge) close() error {
 	return j.cache.Close()
 }
 
-// insert is the outcome of one insert, before waivers. It is the same bytes whether it was measured
-// now or kept: a fresh one goes through the same form. kept is set where it was not measured now.
-func (j *judge) insert(ctx context.Context, in *batch.Insert) (r report.Insert, kept bool) {
-	var key cache.Key
-	var model string
-	keyed := false
-	if j.cache != nil {
-		var err error
-		key, model, err = j.cache.KeyOf(j.program, in)
-		keyed = err == nil
+// task is one insert to judge.
+type task struct {
+	in   *batch.Insert
+	half batch.Half
+	// mate is where the other half stands among the tasks, -1 for nowhere.
+	mate int
+	// key is taken once.
+	key func() keyed
+}
+
+// keyed is what the result of a task is kept under, where it can be kept.
+type keyed struct {
+	key cache.Key
+	// model is the digest of the insert's own model.
+	model string
+	ok    bool
+}
+
+func (j *judge) tasks(inserts []batch.Insert) []task {
+	halves := batch.Halves(inserts)
+	list := make([]task, len(inserts))
+	for i := range list {
+		t := &list[i]
+		t.in, t.half, t.mate = &inserts[i], halves[i], halves[i].Mate()
+		t.key = sync.OnceValue(func() (k keyed) {
+			if j.cache != nil {
+				var err error
+				k.key, k.model, err = j.cache.KeyOf(j.program, t.in)
+				k.ok = err == nil
+			}
+			return k
+		})
 	}
-	if keyed {
-		if body, ok := j.get(ctx, key); ok {
-			if r, err := decoded(body, in); err == nil && r.SHA256 == model {
+	return list
+}
+
+// insert is the outcome of one of the tasks, before waivers. It is the same bytes whether it was measured
+// now or kept: a fresh one goes through the same form. kept is set where it was not measured now.
+func (j *judge) insert(ctx context.Context, tasks []task, i int) (r report.Insert, kept bool) {
+	t := &tasks[i]
+	defer t.half.Done()
+	in, k := t.in, t.key()
+	if k.ok {
+		if body, ok := j.get(ctx, k.key); ok {
+			if r, err := decoded(body, in); err == nil && r.SHA256 == k.model {
 				return r, true
 			}
 		}
 	}
-	if j.budget != nil {
-		n := batch.Estimate(in)
-		j.budget.Acquire(n)
-		defer j.budget.Release(n)
+	if t.mate >= 0 {
+		tasks[t.mate].key() // before either half is read
 	}
-	o := batch.Judge(*in)
+	t.half.Book(j.budget)
+	o := t.half.Judge()
 	fresh := report.NewInsert(&o)
 	body, err := json.Marshal(&fresh)
 	if err != nil {
 		return fresh, false // a number that JSON knows not; it will be said when the report is written
 	}
-	if keyed && o.SHA256 == model && lasting(o.Err) {
+	if k.ok && o.SHA256 == k.model && lasting(o.Err) {
 		// What was read meanwhile must still be what the key was made from.
-		if again, _, err := j.cache.KeyOf(j.program, in); err == nil && again == key {
-			j.put(ctx, key, body)
+		if again, _, err := j.cache.KeyOf(j.program, in); err == nil && again == k.key {
+			j.put(ctx, k.key, body)
 		}
 	}
 	if r, err := decoded(body, in); err == nil {
