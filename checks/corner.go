@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/parallel"
 	"pocketgauge/mesh/tol"
 )
 
@@ -31,6 +32,9 @@ var cornersFact = fact[[]corner]{findCorners}
 // walls with draft lean and their corners with them.
 const uprightCosine = 0.7
 
+// seamSlack: edges whose facets alone would make a round of up to so many times what matters are cut across.
+const seamSlack = 4
+
 // flattestTurn is the turn under which an edge is no part of a corner: a fifth of a degree, under
 // any fillet's facets.
 const flattestTurn = 0.0035
@@ -39,13 +43,8 @@ const flattestTurn = 0.0035
 // the chords lie this near to it: exporters are set to hundredths.
 const coarseSagittaMM = 0.05
 
-// findCorners reads inner corners from the seams at which the detail turns inwards.
-//
-// Facets that stand for a round of radius r have their corners on it: a facet of width w spans
-// the angle 2 asin(w/2r). Between two facets of like width the surface turns by that, so r =
-// w/(2 sin(turn/2)); between the last facet and the flat face that the round runs into it turns by half
-// of it, so r = w/(2 sin turn) with the lesser width. The first kind is preferred where a corner has it.
-// A cylinder or torus that the file names is taken as it says.
+// findCorners reads inner corners from the seams at which the detail turns inwards: each is cut across (see
+// section), and what hangs together is one corner. A cylinder or torus that the file names is taken as it says.
 func findCorners(s *Subject) []corner {
 	m, of, draw := s.Part.Mesh, s.Surfaces().Of, s.Draw()
 	f := facetsFact.of(s)
@@ -54,11 +53,9 @@ func findCorners(s *Subject) []corner {
 	type use struct {
 		seam
 		corner
-		even bool
+		is bool
 	}
 	var uses []use
-	// Facets narrower than the round is wide are pieces of it; the wall it runs into is none.
-	strip := make([]bool, len(m.Triangles))
 	for _, e := range s.seams() {
 		if of[e.t] != Detail || of[e.o] != Detail {
 			continue
@@ -74,36 +71,41 @@ func findCorners(s *Subject) []corner {
 		if f.normal[e.t].Cross(f.normal[e.o]).Dot(along) >= 0 {
 			continue
 		}
-		ht, ho := 2*f.area[e.t]/length, 2*f.area[e.o]/length
-		least := min(ht, ho)
+		least := 2 * min(f.area[e.t], f.area[e.o]) / length
 		if least < 32*storage {
 			continue // so narrow that its turn is rounding
 		}
+		// The round is as narrow as its narrowest facet at least, so a wide one is none that matters.
 		turn := math.Acos(max(-1, c))
-		u := use{seam: e, even: max(ht, ho) < 2*least}
-		u.upright = abs(along.Dot(draw)) >= uprightCosine*length
-		u.lengthMM, u.at = length, a.Add(b).Mul(0.5)
-		u.lowMM, u.highMM = min(a.Dot(draw), b.Dot(draw)), max(a.Dot(draw), b.Dot(draw))
-		if u.even {
-			u.radiusMM = (ht + ho) / 2 / (2 * math.Sin(turn/2))
-		} else {
-			u.radiusMM = least / (2 * math.Sin(min(turn, math.Pi/2)))
-		}
-		u.errorMM = u.radiusMM*(2*storage/(least*turn)+storage/least+turn*turn/8) + s.Part.ChordMM
-		if turn >= tol.SmoothTurn && u.radiusMM*(1-math.Cos(turn/2)) > coarseSagittaMM {
-			u.sharp, u.radiusMM, u.errorMM = true, 0, 0
-		}
-		if r, ok := s.namedRadius(e); ok {
-			u.radiusMM, u.errorMM, u.even = r, storage, true
-		}
-		if u.radiusMM > widest {
+		if turn < tol.SmoothTurn && least > 2*seamSlack*widest*math.Sin(turn) {
 			continue
 		}
+		u := use{seam: e}
+		u.lengthMM, u.at = length, a.Add(b).Mul(0.5)
+		u.lowMM, u.highMM = min(a.Dot(draw), b.Dot(draw)), max(a.Dot(draw), b.Dot(draw))
 		uses = append(uses, u)
-		if !u.sharp {
-			const chords = 1.5 // of the radius: a quarter round in one chord spans sqrt(2) of it
-			strip[e.t] = strip[e.t] || ht <= chords*u.radiusMM
-			strip[e.o] = strip[e.o] || ho <= chords*u.radiusMM
+	}
+	cutter := s.cornerCutter(widest)
+	parallel.Chunks(len(uses), 512, func(_, from, to, _ int) {
+		for i := from; i < to; i++ {
+			u := &uses[i]
+			c, ok := s.namedRound(u.seam)
+			if !ok {
+				c, ok = cutter.cut(u.seam)
+			}
+			u.is = ok && c.radiusMM <= widest
+			u.sharp, u.radiusMM, u.errorMM = c.sharp, c.radiusMM, c.errorMM
+			u.upright = abs(c.along.Dot(draw)) >= uprightCosine
+		}
+	})
+	uses = slices.DeleteFunc(uses, func(u use) bool { return !u.is })
+	// Facets narrower than the round is wide are pieces of it; the wall it runs into is none.
+	strip := make([]bool, len(m.Triangles))
+	for i := range uses {
+		if u := &uses[i]; !u.sharp {
+			for _, t := range [...]int32{u.t, u.o} {
+				strip[t] = strip[t] || 2*f.area[t]/u.lengthMM <= widestChord*u.radiusMM
+			}
 		}
 	}
 	if len(uses) == 0 {
@@ -135,7 +137,6 @@ func findCorners(s *Subject) []corner {
 	}
 	number := map[name]int{}
 	var out []corner
-	var even []bool
 	for i := range uses {
 		u := &uses[i]
 		n := name{sharp: u.sharp, upright: u.upright}
@@ -151,14 +152,13 @@ func findCorners(s *Subject) []corner {
 		if !ok {
 			number[n] = len(out)
 			out = append(out, u.corner)
-			even = append(even, u.even)
 			continue
 		}
 		c := &out[k]
 		c.lowMM, c.highMM = min(c.lowMM, u.lowMM), max(c.highMM, u.highMM)
 		c.lengthMM += u.lengthMM
-		if u.even && !even[k] || u.even == even[k] && u.radiusMM < c.radiusMM {
-			even[k] = u.even
+		// The tightest place that is surely so tight.
+		if u.radiusMM+u.errorMM < c.radiusMM+c.errorMM {
 			c.radiusMM, c.errorMM, c.at = u.radiusMM, u.errorMM, u.at
 		}
 	}
@@ -171,20 +171,30 @@ func findCorners(s *Subject) []corner {
 // leastCornerMM: a corner of less length is left out: less than the smallest cutter is wide.
 const leastCornerMM = 0.2
 
-// namedRadius is that of the round face on which both triangles of a seam lie, where the file
-// says it: a cylinder's, or the tube of a torus.
-func (s *Subject) namedRadius(e seam) (float64, bool) {
-	i := s.Part.Mesh.FaceOf(int(e.t))
-	if i != s.Part.Mesh.FaceOf(int(e.o)) || int(i) >= len(s.Part.Faces) {
-		return 0, false
+// namedRound is the round face on which a seam lies, where the file says it: a cylinder's, or the tube of a torus.
+// Where such a face runs smoothly into another the corner is the face's too.
+func (s *Subject) namedRound(e seam) (section, bool) {
+	faces, normal := s.Part.Faces, facetsFact.of(s).normal
+	i, j := s.Part.Mesh.FaceOf(int(e.t)), s.Part.Mesh.FaceOf(int(e.o))
+	if i != j && normal[e.t].Dot(normal[e.o]) < math.Cos(tol.SmoothTurn) {
+		return section{}, false
 	}
-	switch f := &s.Part.Faces[i]; f.Kind {
-	case mesh.Cylinder:
-		return f.RadiusMM, true
-	case mesh.Torus:
-		return f.MinorRadiusMM, true
+	best, ok := section{radiusMM: math.Inf(1), errorMM: s.StorageMM()}, false
+	for _, k := range [...]int32{i, j} {
+		if int(k) >= len(faces) {
+			continue
+		}
+		f := &faces[k]
+		radius, along := f.RadiusMM, f.Axis
+		if f.Kind == mesh.Torus {
+			// Along the circle around the axis.
+			radius, along = f.MinorRadiusMM, f.Axis.Cross(s.Part.Mesh.Vertices[e.v].Sub(f.Origin)).Normalize()
+		}
+		if (f.Kind == mesh.Torus || f.Kind == mesh.Cylinder && f.Inner) && radius < best.radiusMM {
+			best.radiusMM, best.along, ok = radius, along, true
+		}
 	}
-	return 0, false
+	return best, ok
 }
 
 // widestCutMM is the widest slot, or twice the widest corner, that can matter: what is wider than the detail is high over

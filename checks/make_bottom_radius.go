@@ -11,7 +11,7 @@ var makeBottomRadius = Check{
 	Title: "Walls meet floors with the radius that the shop's cutters leave",
 	Doc: `Steel cracks from a sharp inner corner at the foot of a core, and a cutter with a corner radius lives longer than a sharp one.
 Measured: the least radius of the detail's inner corners that run across the draw, 0 for a sharp one: from the file's cylinders and rings, else from
-the facets. Limit: making.bottom_radius; nothing is asked where it is 0, for a flat end mill leaves a sharp corner. 0.2 to 0.5 mm is
+cuts square to the corner (as for make.cutter; a fillet of three facets or fewer is hard to tell from a chamfer, and the uncertainty says so). Limit: making.bottom_radius; nothing is asked where it is 0, for a flat end mill leaves a sharp corner. 0.2 to 0.5 mm is
 usual (common practice, no source).`,
 	Unit:       MM,
 	Keys:       []string{"making.bottom_radius"},

@@ -12,7 +12,8 @@ var makeCutter = Check{
 	Doc: `What no cutter gets into must be eroded: an electrode to draw, cut and burn for each place, days where minutes
 were quoted. Measured: the diameter of the largest cutter that gets everywhere: twice the least radius of the detail's inner
 corners that run along the draw, 0 for a sharp one, or the width of the narrowest slot, whichever is less. Corner radii come from the file's
-cylinders, else from the facets, whose corners lie on the round; widths from rays across the slot, from samples of the walls at half the measuring pitch: a narrow place smaller
+cylinders and rings, else from cuts square to the corner, by what the surface turns over how far, from wall to wall: where a round is so coarsely meshed that
+it may be a chamfer, the uncertainty says so; widths from rays across the slot, from samples of the walls at half the measuring pitch: a narrow place smaller
 than that may be missed. Sharp corners at the foot of a wall are make.bottom-radius's. Limit: making.smallest_cutter, where
 making.sharp_corners says refuse; where it says allow, as most mould shops have a spark erosion machine, the places are counted and let pass.
 The smallest cutter to plan with is 0.5 to 1 mm (common practice, no source).`,

@@ -111,6 +111,9 @@ const (
 	// the pocket's wider side. It points at a place; no limit hangs on it.
 	SeatGridShare = 1.0 / 160
 
+	// RelativeStep ends an iteration of Newton's: what is left is under the square of it, below rounding.
+	RelativeStep = 1e-9
+
 	// FlushMM: metal that stands off a surface by no more is flush with it. A ground face is held
 	// to a few micrometres (common practice, no source), and a limit of exactly nothing could
 	// never be proven met by a measurement with any uncertainty.
