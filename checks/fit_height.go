@@ -14,8 +14,9 @@ var fitHeight = Check{
 	Title: "The parting face stands proud of the frame by the right amount",
 	Doc: `Too low, and the halves do not close on each other: the mould flashes. Too high, and the whole
 clamp force rests on the insert. Measured: the height of the insert's parting face above its seat, less
-the pocket's depth. The parting face is the level in the upper half of the pocket with the most
-upward-facing flat area; a core that stands above it is no part of it. Exact but for rounding.`,
+the pocket's depth. The parting face is the flat level in the upper half of the pocket that runs out to the side of the insert along
+most of it, so that neither a cavity's floor nor a core's top is taken for it, however large; where that level is a relief around a
+land, the land. Exact but for rounding.`,
 	Unit: MM,
 	Keys: []string{"pocket.depth", "pocket.proud"},
 	Mend: `Set the parting face to the pocket's depth plus the stand-proud that the frame asks for.`,
@@ -52,11 +53,6 @@ var levelsFact = fact[levels]{func(s *Subject) levels {
 	within := 2*s.StorageMM() + tol.LevelMM
 	return levels{measure.Levels(s.Part.Mesh, true, within), measure.Levels(s.Part.Mesh, false, within)}
 }}
-
-// partingFace is the level of most upward area in the upper half of the pocket and above.
-func (s *Subject) partingFace() (measure.Level, bool) {
-	return measure.Largest(levelsFact.of(s).up, s.Measures().Bounds.Min.Z+s.DepthMM()/2)
-}
 
 // middleOf is the centre of the largest triangle of a level: a point that is surely on it.
 func (s *Subject) middleOf(l measure.Level) r3.Vector {

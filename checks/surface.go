@@ -41,7 +41,7 @@ var surfacesFact = fact[*Surfaces]{findSurfaces}
 // Surfaces sorts the insert's triangles by what they are for.
 //
 // Seat, side and parting face are told by place: flat at z = 0, along the pocket's outline, at
-// the parting level. Bores are recognised by their form (mesh/roles). What is left falls into
+// the parting level. Bores are recognised by their form (mesh/roles), and told from round pockets (isRoundPocket). What is left falls into
 // pieces that hang together: a piece that meets the parting face is detail, unless it is no wider
 // than the edge break that the frame allows, lies in a place that the frame wants open, or runs out
 // at the side no deeper than the groove behind a vent; a piece that meets only seat, sides and
@@ -68,6 +68,7 @@ func findSurfaces(s *Subject) *Surfaces {
 		}
 	}
 	found := roles.Find(s.Part, func(t int32) bool { return out.Of[t] != Detail })
+	s.withoutPockets(found)
 	out.BoreOf = found.BoreOf
 	for t, r := range found.Of {
 		if r == roles.InBore {

@@ -87,21 +87,21 @@ var ownValues = []Named{
 	{"parting_height_mm", "height of the parting face above the seat", func(s *Subject) (Reading, error) {
 		face, ok := s.partingFace()
 		if !ok {
-			return Reading{}, errors.New("the insert has no parting face")
+			return Reading{}, errNoParting
 		}
 		return Reading{Measured: true, Value: face.ZMM, Uncertainty: 2 * s.StorageMM()}, nil
 	}},
 	{"detail_depth_mm", "from the parting face down to the lowest of the detail", func(s *Subject) (Reading, error) {
 		face, ok := s.partingFace()
 		if !ok {
-			return Reading{}, errors.New("the insert has no parting face")
+			return Reading{}, errNoParting
 		}
 		return Reading{Measured: true, Value: max(face.ZMM-s.detailBounds().Min.Z, 0), Uncertainty: 2 * s.SurfaceMM()}, nil
 	}},
 	{"core_height_mm", "from the parting face up to the highest of the detail", func(s *Subject) (Reading, error) {
 		face, ok := s.partingFace()
 		if !ok {
-			return Reading{}, errors.New("the insert has no parting face")
+			return Reading{}, errNoParting
 		}
 		return Reading{Measured: true, Value: max(s.detailBounds().Max.Z-face.ZMM, 0), Uncertainty: 2 * s.SurfaceMM()}, nil
 	}},
@@ -116,7 +116,10 @@ var ownValues = []Named{
 	{"screw_holes", "blind holes from the seat", boreCount(ScrewBore)},
 }
 
-var errNoSolid = errors.New("the model is not a closed solid")
+var (
+	errNoSolid   = errors.New("the model is not a closed solid")
+	errNoParting = errors.New("the insert has no parting face")
+)
 
 // Values lists what the shop's own rules may use: the values of ownValues, and of each check the
 // reading with the least margin, under the check's id with low lines and its unit at the end.

@@ -64,6 +64,10 @@ const (
 	// the finest step that is ground on purpose (common practice, no source).
 	LevelMM = 0.0001
 
+	// RelievedMM: a level that lies lower than where the parting face should be by less than this is the
+	// parting face, if a low one; what shops relieve they relieve by more (common practice, no source).
+	RelievedMM = 0.1
+
 	// SeatMM is how far from z = 0 a face may lie and still rest on the seat: half the least
 	// stand-proud that a frame asks for (common practice, no source).
 	SeatMM = 0.005
