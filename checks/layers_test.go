@@ -143,7 +143,7 @@ func arrowFaults(imports map[string][]string, layers map[string]int) []string {
 			continue
 		}
 		for _, to := range imports[pkg] {
-			if slices.Contains(onlyInTests, to) {
+			if slices.Contains(onlyInTests, to) && !slices.Contains(onlyInTests, pkg) {
 				faults = append(faults, fmt.Sprintf("%s imports %s, which is for tests only", pkg, to))
 			}
 			if n, ok := layers[to]; ok && n >= from {
