@@ -78,3 +78,17 @@ func TestBoresOfTheBlank(t *testing.T) {
 		}
 	}
 }
+
+func TestSpecimensOfBoreBlank(t *testing.T) {
+	kept := func(m *mesh.Mesh) []checks.Finding {
+		s := subject(t, frame(t, ""), m)
+		s.BlankModel = exact(drilledFromSeat(10, 5, 6.8, 16))
+		return of(t, s, "bore.blank")
+	}
+	name := kept(plain())[0].Of
+	specimens(t, "bore.blank",
+		specimen{clean, "kept", kept(drilledFromSeat(10, 5, 6.8, 16)), name, 0, 0},
+		specimen{defective, "not drawn", kept(plain()), name, 100, 1e-9},
+		specimen{looksWrong, "drilled on from its end", kept(drilledFromSeat(10, 5, 6.8, 22)), name, 0, 0},
+	)
+}

@@ -70,50 +70,6 @@ func TestDemandedBores(t *testing.T) {
 	}
 }
 
-// A slot cut across half of a thread's length leaves half of its wall where it crosses: the hole is a
-// prism, so the share is known.
-func TestBoreCutInto(t *testing.T) {
-	f, err := rules.LoadFS(mapFS(base+strings.Replace(threadAsked, ", depth: {least: 14, most: 18}", "", 1)), "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	const sides = 48
-	through := func(cut bool) *checks.Subject {
-		// From the seat through; a quarter of the upper half's wall is cut away.
-		bottom, upper := ring(10, 5, 3.4, 0, sides), ring(10, 5, 3.4, top, sides)
-		m := boredThrough(bottom, upper)
-		if cut {
-			// A gap in the wall: drop the facets of a quarter of the round, and close them by a box-like
-			// recess drawn outwards.
-			m = boredThrough(bottom, upper, 0, sides/4)
-		}
-		p := exact(m)
-		if !p.Audit.Closed() || p.Audit.Solids() != 1 {
-			t.Fatal("the test's own solid is not sound")
-		}
-		return subject(t, f, m)
-	}
-	whole := checks.ByID("bore.whole").Measure(through(false))
-	if len(whole) != 1 || checks.Judge(whole[0]).Verdict != checks.Pass {
-		t.Fatalf("a whole bore: %+v", whole)
-	}
-	meshtest.WantNear(t, "a whole wall", whole[0].Value, 100, 0.01)
-	cut := checks.ByID("bore.whole").Measure(through(true))
-	if len(cut) != 1 || checks.Judge(cut[0]).Verdict != checks.Fail {
-		t.Fatalf("a bore that is cut into: %+v", cut)
-	}
-	// A quarter of the round over half of the height.
-	meshtest.WantNear(t, "a wall cut into", cut[0].Value, 100*(1-0.25*0.5), 0.2)
-	// The rules may ask less of a hole.
-	f, err = rules.LoadFS(mapFS(base+strings.Replace(threadAsked, "depth: {least: 14, most: 18}", "whole: 80 %", 1)), "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if r := checks.ByID("bore.whole").Measure(through(true)); len(r) != 1 || checks.Judge(r[0]).Verdict != checks.Pass {
-		t.Errorf("80 %% asked: %+v", r)
-	}
-}
-
 // boredThrough is the nominal block with a hole through it; where from and to are given, the wall
 // between these sides is drawn outwards by 2 mm over the upper half.
 func boredThrough(bottom, upper []r3.Vector, recess ...int) *mesh.Mesh {
@@ -176,21 +132,4 @@ func boredThrough(bottom, upper []r3.Vector, recess ...int) *mesh.Mesh {
 		}
 	}
 	return m
-}
-
-func TestBoreThatShouldGoThrough(t *testing.T) {
-	f, err := rules.LoadFS(mapFS(base+strings.Replace(threadAsked, ", depth: {least: 14, most: 18}", "", 1)), "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := checks.ByID("bore.depth").Measure(subject(t, f, drilledFromSeat(10, 5, 6.8, 16)))[0]
-	if checks.Judge(r).Verdict != checks.Fail || !strings.Contains(r.Says, "should go through") {
-		t.Errorf("a blind hole: %s", r.Says)
-	}
-	meshtest.WantNear(t, "what it would take", r.Limit.Least, top, 1e-6)
-	for _, r := range checks.ByID("bore.depth").Measure(subject(t, f, boredThrough(ring(10, 5, 3.4, 0, 48), ring(10, 5, 3.4, top, 48)))) {
-		if checks.Judge(r).Verdict != checks.Pass || !strings.Contains(r.Says, "goes through") {
-			t.Errorf("a hole that goes through: %s", r.Says)
-		}
-	}
 }

@@ -139,107 +139,6 @@ func TestDraftOfRoundsIsThatOfTheCone(t *testing.T) {
 	}
 }
 
-func TestDrawZeroDraft(t *testing.T) {
-	const depth = 15.0
-	x := inset(2, depth)
-	// The right wall is upright: a trapezoid between the mouth's side of 22 and the floor's.
-	in := [4]float64{x, x, 0, x}
-	want := (22 + 22 - 2*x) / 2 * depth
-	area := func(limit string, in [4]float64) checks.Finding {
-		f, err := rules.LoadFS(mapFS(strings.Replace(base, uprightWalls, "draw: {draft: {zero_draft_area: "+limit+"}}", 1)), "f.yaml")
-		if err != nil {
-			t.Fatal(err)
-		}
-		s, err := checks.NewSubject(f, exact(taperedPocket(mouth, depth, in)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		c := checks.ByID("draw.zero-draft")
-		r := c.Measure(s)[0]
-		return checks.Finding{Check: c, Reading: r, Judged: checks.Judge(r)}
-	}
-	f := area("0 mm2", in)
-	if f.Verdict != checks.Fail || f.At.X != mouth.Max.X {
-		t.Errorf("an upright wall: %v at %v (%s)", f.Verdict, f.At, f.Says)
-	}
-	meshtest.WantNear(t, "area of the upright wall", f.Value, want, 1e-9)
-	if f := area("400 mm2", in); f.Verdict != checks.Pass {
-		t.Errorf("an upright wall within what is let pass: %v", f.Verdict)
-	}
-	for _, deg := range []float64{0.5, 0.1, -0.1} { // what leans over is another check's
-		x := inset(deg, depth)
-		if f := area("0 mm2", [4]float64{x, x, x, x}); f.Verdict != checks.Pass || f.Value != 0 {
-			t.Errorf("walls of %g deg: %v, %g mm2", deg, f.Verdict, f.Value)
-		}
-	}
-}
-
-func TestDrawUndercut(t *testing.T) {
-	const depth = 15.0
-	groove := box(29, -5, 27, 35, 5, 30) // 5 into the right wall of the cavity, 10 wide, 3 high
-	for _, c := range []struct {
-		name, more      string
-		m               *mesh.Mesh
-		verdict         checks.Verdict
-		value           float64
-		says, mustNot   string
-		upright, within float64
-	}{
-		{name: "a clamp slot and a cavity", m: cleanSolid().Mesh, verdict: checks.Pass, says: "Nothing"},
-		{name: "a groove in a wall", m: meshtest.BlockWithPockets(nominal, slot, detail, groove).Mesh, verdict: checks.Fail,
-			value: 5, says: "50.0 mm2 of the detail lean over the way out, 10.0 mm wide, with 150 mm3 beneath. A slide that moves 5.00 mm to the right (+x)", upright: 2*(50+22)*15.03 - 30},
-		{name: "a groove right around", m: meshtest.BlockWithPockets(nominal, slot, detail, box(-22, -14, 27, 32, 12, 30)).Mesh, verdict: checks.Fail,
-			value: math.Sqrt(8), says: "No single slide", upright: 2*(50+22)*15.03 - 2*(50+22)*3},
-		{name: "a wall half a degree the wrong way", m: taperedPocket(mouth, depth, [4]float64{0.5, 0.5, -inset(0.5, depth), 0.5}), verdict: checks.Fail,
-			value: inset(0.5, depth), says: "to the right (+x)"},
-		{name: "a hook that the part slips over", more: "draw: {draft: {zero_draft_area: 10000 mm2}, undercut: {depth: 0.2 mm}}",
-			m: taperedPocket(mouth, depth, [4]float64{0.5, 0.5, -inset(0.5, depth), 0.5}), verdict: checks.Pass, value: inset(0.5, depth)},
-		{name: "a groove let pass for its volume", more: "draw: {draft: {zero_draft_area: 10000 mm2}, undercut: {volume: 200 mm3}}",
-			m: meshtest.BlockWithPockets(nominal, slot, detail, groove).Mesh, verdict: checks.Pass, value: 5},
-	} {
-		text := base
-		if c.more != "" {
-			text = strings.Replace(base, uprightWalls, c.more, 1)
-		}
-		f, err := rules.LoadFS(mapFS(text), "f.yaml")
-		if err != nil {
-			t.Fatal(err)
-		}
-		s, err := checks.NewSubject(f, exact(c.m))
-		if err != nil {
-			t.Fatal(err)
-		}
-		r := checks.ByID("draw.undercut").Measure(s)[0]
-		if v := checks.Judge(r).Verdict; v != c.verdict || !strings.Contains(r.Says, c.says) {
-			t.Errorf("%s: %v, %s", c.name, v, r.Says)
-		}
-		meshtest.WantNear(t, c.name, r.Value, c.value, 1e-9)
-		if c.upright > 0 {
-			// What lies under the undercut is freed with it and not reported a second time.
-			z := checks.ByID("draw.zero-draft").Measure(s)[0]
-			meshtest.WantNear(t, c.name+": upright besides", z.Value, c.upright, 1e-6)
-		}
-	}
-}
-
-// With the draw leaning to the right, the cavity's right wall hangs over it.
-func TestDrawNeedNotBeUp(t *testing.T) {
-	f, err := rules.LoadFS(mapFS(strings.Replace(base, uprightWalls, "draw: {direction: [1, 0, 2], draft: {zero_draft_area: 10000 mm2}}", 1)), "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := checks.NewSubject(f, exact(cleanSolid().Mesh))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := checks.ByID("draw.undercut").Measure(s)[0]
-	if checks.Judge(r).Verdict != checks.Fail || !strings.Contains(r.Says, "330.7 mm2") || r.At.X != detail.Max.X {
-		t.Errorf("at %v: %s", r.At, r.Says)
-	}
-	// 15.03 down the wall, at atan(1/2) to the draw.
-	meshtest.WantNear(t, "depth square to the draw", r.Value, 15.03/math.Sqrt(5), 1e-9)
-}
-
 // Pockets of four walls with drafts drawn at random, upright and overhanging ones among them: each
 // wall is told by the one check that it is for, with its own number.
 func TestDraftsOfRandomPockets(t *testing.T) {
@@ -289,4 +188,16 @@ func TestDraftsOfRandomPockets(t *testing.T) {
 			t.Errorf("%s: %d upright walls come to %.2f mm2", name, upright, zero.Value)
 		}
 	}
+}
+
+func TestSpecimensOfDrawDraft(t *testing.T) {
+	walls := func(right float64) []checks.Finding {
+		x := inset(2, 15)
+		return judged(t, "draw.draft", "", exact(taperedPocket(mouth, 15, [4]float64{x, x, inset(right, 15), x})), nil)
+	}
+	specimens(t, "draw.draft",
+		specimen{clean, "0.7 degrees where half a degree is asked", walls(0.7), "", 0.7, 1e-4},
+		specimen{defective, "one wall of 0.3 degrees", walls(0.3), "", 0.3, 1e-4},
+		specimen{looksWrong, "an upright wall, which is another check's", walls(0), "", 0.75, 1e-4},
+	)
 }

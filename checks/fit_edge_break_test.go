@@ -92,3 +92,18 @@ func TestFitEdgeBreak(t *testing.T) {
 	// Chords of half a degree on 30 mm stand 0.0003 mm within the round.
 	meshtest.WantNear(t, "a radius of 1", r.Value, 1, 4e-4)
 }
+
+func TestSpecimensOfFitEdgeBreak(t *testing.T) {
+	f, err := rules.LoadFS(mapFS(strings.Replace(base, "  seat_bearing", "  edge_break: {least: 0.5, most: 1.5}\n  seat_bearing", 1)), "f.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	breaks := func(in float64, height float64) []checks.Finding {
+		return of(t, subject(t, f, brokenBlock([4]float64{in, in, in, in}, height)), "fit.edge-break")
+	}
+	specimens(t, "fit.edge-break",
+		specimen{clean, "a chamfer of 1", breaks(1, 1), "", 1, 1e-9},
+		specimen{defective, "a chamfer of 2.2", breaks(2.2, 2.2), "", 2.2, 1e-9},
+		specimen{looksWrong, "a steep lead four times as high as wide", breaks(1, 4), "", 1, 1e-9},
+	)
+}

@@ -50,3 +50,11 @@ func TestFitHeight(t *testing.T) {
 		meshtest.WantNear(t, c.name, r.Value, c.proud, 1e-9)
 	}
 }
+
+func TestSpecimensOfFitHeight(t *testing.T) {
+	specimens(t, "fit.height",
+		specimen{clean, "0.03 proud", one(t, "fit.height", "", plain()), "", 0.03, 1e-9},
+		specimen{defective, "0.3 too high", one(t, "fit.height", "", meshtest.Box(nominal.Min, nominal.Max.Add(at(0, 0, 0.3))).Mesh), "", 0.33, 1e-9},
+		specimen{looksWrong, "a floor larger than the parting face", one(t, "fit.height", "", pocketed(box(-44, -25, 30, 44, 25, 50))), "", 0.03, 1e-9},
+	)
+}

@@ -110,3 +110,13 @@ func TestSeatAndOutlineOfAModel(t *testing.T) {
 		t.Errorf("the flange does not show in the box: %v", c)
 	}
 }
+
+func TestSpecimensOfFitPlacement(t *testing.T) {
+	half := geom.Motion{Rotation: [3]r3.Vector{{X: -1}, {Y: -1}, {Z: 1}}, Scale: 1}
+	quarter := geom.Motion{Rotation: [3]r3.Vector{{Y: -1}, {X: 1}, {Z: 1}}, Scale: 1}
+	specimens(t, "fit.placement",
+		specimen{clean, "as it should lie", by(t, zones, cleanSolid().Mesh), "", 0, 0},
+		specimen{defective, "turned a quarter: one step puts it right", by(t, zones, cleanSolid().Mesh.Moved(quarter)), "", 1, 0},
+		specimen{looksWrong, "turned half round, a block that has no front", by(t, "", plain().Moved(half)), "", 0, 0},
+	)
+}

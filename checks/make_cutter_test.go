@@ -40,3 +40,14 @@ func TestMakeCutter(t *testing.T) {
 	}
 	wantMade(t, "make.cutter", []made{{"a slot of 0.6 with round ends", "sharp_corners: refuse", round, checks.Fail, 0.6, 0.02, "", 0.3 * (1 - math.Cos(math.Pi/32))}})
 }
+
+func TestSpecimensOfMakeCutter(t *testing.T) {
+	corners := func(r float64) []checks.Finding {
+		return of(t, subject(t, making(t, "sharp_corners: refuse"), holed(at(0, 0, 30), roundedSquare(8, r, top, 6), roundedSquare(8, r, 30, 6))), "make.cutter")
+	}
+	specimens(t, "make.cutter",
+		specimen{clean, "corners of 0.6", corners(0.6), "", 1.2, 1e-6},
+		specimen{defective, "corners of 0.4", corners(0.4), "", 0.8, 1e-6},
+		specimen{looksWrong, "the sharp corners of a core are no inner ones", of(t, subject(t, making(t, "sharp_corners: refuse"), cored(box(-10, -8, 0, 10, 8, 55))), "make.cutter"), "", 1.5, 1e-9},
+	)
+}

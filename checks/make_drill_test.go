@@ -14,3 +14,11 @@ func TestMakeDrill(t *testing.T) {
 		{"a wide hole is milled", drills, blindHole(20, 12, 0), checks.Pass, 0, 1e-9, "1 wider or thinner", 0},
 	})
 }
+
+func TestSpecimensOfMakeDrill(t *testing.T) {
+	specimens(t, "make.drill",
+		specimen{clean, "4 mm, 30 deep, by a twist drill", of(t, subject(t, making(t, drills), blindHole(4, 30, 1.2)), "make.drill"), "", 7.5, 1e-6},
+		specimen{defective, "2.5 mm, 30 deep, too thin for the gun drill", of(t, subject(t, making(t, drills), blindHole(2.5, 30, 0.7)), "make.drill"), "", 12, 1e-6},
+		specimen{looksWrong, "3 mm, 36 deep, by the gun drill", of(t, subject(t, making(t, drills), blindHole(3, 36, 0.9)), "make.drill"), "", 12, 1e-6},
+	)
+}

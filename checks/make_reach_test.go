@@ -21,3 +21,15 @@ func TestMakeReach(t *testing.T) {
 		{"a slot at the bottom of a wide pocket", "reach_ratio: 6", meshtest.BlockWithPockets(nominal, box(-10, -5, 30, 10, 7, 50), box(-10, 0, 22, 10, 2, 50)).Mesh, checks.Pass, 4, 1e-9, "8.00 mm deep", 0},
 	})
 }
+
+func TestSpecimensOfMakeReach(t *testing.T) {
+	slotted := func(depth float64) []checks.Finding {
+		return of(t, subject(t, making(t, "reach_ratio: 6"), pocketed(box(-10, 0, top-depth, 10, 2, 50))), "make.reach")
+	}
+	stepped := pocketed(box(-10, -5, 30, 10, 7, 50), box(-10, 0, 22, 10, 2, 50))
+	specimens(t, "make.reach",
+		specimen{clean, "2 wide and 10 deep", slotted(10), "", 5, 1e-9},
+		specimen{defective, "2 wide and 13 deep", slotted(13), "", 6.5, 1e-9},
+		specimen{looksWrong, "18 deep, and wide but for the last 8", of(t, subject(t, making(t, "reach_ratio: 6"), stepped), "make.reach"), "", 4, 1e-9},
+	)
+}

@@ -88,3 +88,11 @@ func TestThinWallsAreNamed(t *testing.T) {
 		t.Errorf("says %q", f.Says)
 	}
 }
+
+func TestSpecimensOfSteelWall(t *testing.T) {
+	specimens(t, "steel.wall",
+		specimen{clean, "11 mm over the water", by(t, water, drilled(-10, 10, 30, line{0, 15, 8})), "detail to waterline", 11, 1e-9},
+		specimen{defective, "4 mm over the water", by(t, water, drilled(-10, 10, 30, line{0, 22, 8})), "detail to waterline", 4, 1e-9},
+		specimen{looksWrong, "groove and line run out at the side, where they touch it", by(t, water+"steel: {wall: {detail_side: 39, bore_side: 45}}\n", drilled(-10, 10, 30, line{0, 15, 8})), "detail to side", 39.98, 1e-9},
+	)
+}

@@ -1,0 +1,15 @@
+package checks_test
+
+import (
+	"testing"
+
+	"pocketgauge/mesh/meshtest"
+)
+
+func TestSpecimensOfStockMetal(t *testing.T) {
+	specimens(t, "stock.metal",
+		specimen{clean, "within its blank", one(t, "stock.metal", blank, cleanSolid().Mesh), "", 0, 0},
+		specimen{defective, "0.025 higher than its blank", one(t, "stock.metal", "blank: {height: 40.02}\n", meshtest.Box(nominal.Min, nominal.Max.Add(at(0, 0, 0.015))).Mesh), "", 0.025, 0.003},
+		specimen{looksWrong, "a core above the pocket, within a higher blank", one(t, "stock.metal", "blank: {height: 56}\n", cored(box(-10, -8, 0, 10, 8, 55))), "", 0, 0},
+	)
+}
