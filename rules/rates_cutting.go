@@ -14,7 +14,7 @@ type SettingRates struct {
 func (s *SettingRates) keys() []key {
 	return []key{
 		machineKey(&s.Machine, "machining centre"),
-		limit("per_set_up", &s.PerSetUp, quantity.Time, `For each side of the insert that is cut.`).orDefault("0.75 h", ownRate),
+		limit("per_set_up", &s.PerSetUp, quantity.Time, `For each side of the insert that is cut.`).orDefault("1 h", ownRate),
 		s.Spread.keys("70 %", "160 %"),
 	}
 }
@@ -30,6 +30,7 @@ type MillingRates struct {
 	FacingDiameterMM, FacingTeeth, FacingDepthMM, FacingWidth Limit
 	// Times on the machine over times in the cut.
 	FacingOverCut, RoughOverCut, RestOverCut Limit
+	PerCutter                                Limit // s
 	Spread                                   Spread
 }
 
@@ -66,12 +67,15 @@ func (m *MillingRates) keys() []key {
 			limit("width", &m.FacingWidth, quantity.Share, `Width of cut, as a share of the diameter.`).positive().atMost(1).orDefault("70 %", ownRate),
 			limit("over_cut", &m.FacingOverCut, quantity.Plain, `Time on the machine over time in the cut.`).positive().orDefault("2", ownRate)),
 		limit("rough_over_cut", &m.RoughOverCut, quantity.Plain, `Time on the machine over time in the cut, for the first cutter of a
-			set-up: approaches, retracting, air, changing the tool.`).positive().orDefault("2", ownRate),
-		limit("rest_over_cut", &m.RestOverCut, quantity.Plain, `The same for the cutters after the first, which mostly travel to what little is
-			left for them.`).positive().orDefault("6", ownRate),
+			set-up: approaches, retracting, air.`).positive().orDefault("2", ownRate),
+		limit("rest_over_cut", &m.RestOverCut, quantity.Plain, `The same for the cutters after the first, which travel to what little is
+			left for them.`).positive().orDefault("3", ownRate),
+		limit("per_cutter", &m.PerCutter, quantity.Time, `For each cutter of each side, whatever it clears: loading and measuring it, watching it in.`).orDefault("9 min", ownRate),
 		m.Spread.keys("75 %", "150 %"),
 	}
 }
+
+const shortPaths = "on the short paths of a detail a machine seldom reaches its feed; " + ownPart
 
 // FinishingRates are those of milling to a surface.
 type FinishingRates struct {
@@ -82,6 +86,7 @@ type FinishingRates struct {
 	FlatTeeth               Limit
 	FlatWidth               Limit
 	FreeFormOver, FlatOver  Limit
+	FreeFormPasses          Limit
 	WallDepthMM, WallPasses Limit
 	WallOver                Limit
 	Spread                  Spread
@@ -92,16 +97,20 @@ func (f *FinishingRates) keys() []key {
 		machineKey(&f.Machine, "machining centre"),
 		limit("cusp", &f.CuspMM, quantity.Length, `Height of the ridges that may stay between passes of the ball on free-form faces.`).
 			positive().orDefault("0.003 mm", "the order of a surface that is polished next; "+ownRate),
-		limit("ball_diameter", &f.BallDiameterMM, quantity.Length, `Diameter of the ball that finishes free-form faces.`).positive().orDefault("6 mm", ownRate),
+		limit("ball_diameter", &f.BallDiameterMM, quantity.Length, `Diameter of the largest ball that finishes free-form faces; a thinner one where only a thinner
+			cutter came near in roughing.`).positive().orDefault("6 mm", ownRate),
 		limit("ball_teeth", &f.Teeth, quantity.Plain, `Its number of teeth.`).whole().atLeast(1).orDefault("2", ownRate),
-		limit("free_form_over_cut", &f.FreeFormOver, quantity.Plain, `Time on the machine over time in the cut, for free-form faces.`).positive().orDefault("1.5", ownRate),
-		limit("flat_diameter", &f.FlatDiameterMM, quantity.Length, `Diameter of the flat cutter that finishes floors and walls.`).positive().orDefault("8 mm", ownRate),
+		limit("free_form_passes", &f.FreeFormPasses, quantity.Plain, `Passes over free-form faces: one evens out what roughing left.`).positive().orDefault("2", ownRate),
+		limit("free_form_over_cut", &f.FreeFormOver, quantity.Plain, `Time on the machine over time in the cut, for free-form faces.`).positive().orDefault("2.5", shortPaths),
+		limit("flat_diameter", &f.FlatDiameterMM, quantity.Length, `Diameter of the largest flat cutter that finishes floors and walls; a thinner one where only
+			a thinner one came near. Thinner cutters have the teeth of milling.cutters.`).positive().orDefault("8 mm", ownRate),
 		limit("flat_teeth", &f.FlatTeeth, quantity.Plain, `Its number of teeth.`).whole().atLeast(1).orDefault("4", ownRate),
 		limit("floor_width", &f.FlatWidth, quantity.Share, `Step between its passes on a floor, as a share of the diameter.`).positive().atMost(1).orDefault("40 %", ownRate),
-		limit("floor_over_cut", &f.FlatOver, quantity.Plain, `Time on the machine over time in the cut, for floors.`).positive().orDefault("1.5", ownRate),
-		limit("wall_depth", &f.WallDepthMM, quantity.Length, `Height of wall that one round of the flat cutter finishes.`).positive().orDefault("0.5 mm", ownRate),
+		limit("floor_over_cut", &f.FlatOver, quantity.Plain, `Time on the machine over time in the cut, for floors.`).positive().orDefault("2.5", shortPaths),
+		limit("wall_depth", &f.WallDepthMM, quantity.Length, `Height of wall that one round of the largest flat cutter finishes; thinner cutters less, in
+			proportion to their diameter.`).positive().orDefault("0.5 mm", ownRate),
 		limit("wall_passes", &f.WallPasses, quantity.Plain, `Rounds at each height, the last without feed against spring.`).positive().orDefault("2", ownRate),
-		limit("wall_over_cut", &f.WallOver, quantity.Plain, `Time on the machine over time in the cut, for walls.`).positive().orDefault("1.5", ownRate),
+		limit("wall_over_cut", &f.WallOver, quantity.Plain, `Time on the machine over time in the cut, for walls.`).positive().orDefault("2.5", shortPaths),
 		f.Spread.keys("75 %", "150 %"),
 	}
 }

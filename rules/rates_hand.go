@@ -41,7 +41,7 @@ type ProgrammingRates struct {
 func (p *ProgrammingRates) keys() []key {
 	return []key{
 		machineKey(&p.Machine, "programming"),
-		limit("per_half", &p.PerHalf, quantity.Time, `For each half: reading the model in, stock, collision check.`).orDefault("1.5 h", ownRate),
+		limit("per_half", &p.PerHalf, quantity.Time, `For each half: reading the model in, stock, collision check.`).orDefault("2.5 h", ownRate),
 		limit("per_set_up", &p.PerSetUp, quantity.Time, `For each side that is cut.`).orDefault("0.5 h", ownRate),
 		limit("per_cutter", &p.PerCutter, quantity.Time, `For each cutter of each side.`).orDefault("0.25 h", ownRate),
 		limit("per_hole_size", &p.PerHoleSize, quantity.Time, `For each size of hole.`).orDefault("0.1 h", ownRate),
@@ -51,19 +51,21 @@ func (p *ProgrammingRates) keys() []key {
 
 // ElectrodeRates are those of making electrodes.
 type ElectrodeRates struct {
-	Machine  Text
-	PerBurn  Limit // electrodes for each place that is burnt
-	MakeTime Limit // s each
-	Price    Limit // of the graphite or copper, each
-	Spread   Spread
+	Machine            Text
+	Copies             Limit // of each
+	MakeTime, PerPlace Limit // s each
+	Price              Limit // of the graphite or copper, each
+	Spread             Spread
 }
 
 func (e *ElectrodeRates) keys() []key {
 	return []key{
 		machineKey(&e.Machine, "electrode mill"),
-		limit("per_burn", &e.PerBurn, quantity.Plain, `Electrodes for each place that is burnt: one to rough and one to finish are two. Less
-			where one electrode serves several places.`).positive().orDefault("1", "one electrode roughs two places and finishes two; "+ownRate),
-		limit("make", &e.MakeTime, quantity.Time, `For each electrode: drawing, programming and milling it.`).orDefault("0.6 h", ownRate),
+		limit("copies", &e.Copies, quantity.Plain, `Copies of each electrode, for its form wears: one to rough and one to finish are two. The rules
+			say which places one electrode serves.`).positive().orDefault("2", "one to rough, one to finish; "+ownPart),
+		limit("make", &e.MakeTime, quantity.Time, `For each copy: blank, clamping, milling, measuring; drawing and programming shared among
+			them.`).orDefault("1.25 h", ownRate),
+		limit("per_place", &e.PerPlace, quantity.Time, `For each place that it burns, on each copy: milling the form for it.`).orDefault("0.1 h", ownRate),
 		limit("price", &e.Price, quantity.Plain, `Price of its graphite, in the file's currency.`).orDefault("9", ownRate),
 		e.Spread.keys("70 %", "170 %"),
 	}
@@ -74,7 +76,7 @@ type ErosionRates struct {
 	Machine                   Text
 	RoughRemoval, LastRemoval Limit // cm3/min
 	LastShare                 Limit // of the volume that goes at LastRemoval
-	PerBurn                   Limit // s
+	PerElectrode              Limit // s
 	OverBurn                  Limit
 	Spread                    Spread
 }
@@ -88,7 +90,7 @@ func (e *ErosionRates) keys() []key {
 		limit("last_removal", &e.LastRemoval, quantity.VolumeRate, `What is burnt away in a minute in finishing, the surface that is left
 			included. Slow below 0.8 um Ra.`).positive().orDefault("0.5 mm3/min", "from memory; no source was found"),
 		limit("last_share", &e.LastShare, quantity.Share, `Share of the volume that is left for finishing.`).atMost(1).orDefault("20 %", ownRate),
-		limit("per_burn", &e.PerBurn, quantity.Time, `For each place: setting the electrode, flushing, measuring.`).orDefault("0.35 h", ownRate),
+		limit("per_electrode", &e.PerElectrode, quantity.Time, `For each copy of each electrode in each position: setting it, flushing, measuring.`).orDefault("0.35 h", ownRate),
 		limit("over_burn", &e.OverBurn, quantity.Plain, `Time on the machine over time that sparks remove metal.`).positive().orDefault("1.3", ownRate),
 		e.Spread.keys("60 %", "180 %"),
 	}
@@ -165,7 +167,7 @@ func (p *PolishingRates) keys() []key {
 var knownClasses = []struct {
 	class string
 	rate  float64
-}{{"A", 6}, {"B", 12}, {"C", 25}, {"D", 60}}
+}{{"A", 5}, {"B", 10}, {"C", 18}, {"D", 45}}
 
 func (r *Rates) addKnownClasses() {
 	o := Origin{Why: ownRate}
@@ -204,6 +206,7 @@ func (h *HeatTreatmentRates) keys() []key {
 type FittingRates struct {
 	Machine          Text
 	PerHalf, PerPair Limit // s
+	PerPin           Limit // s
 	FaceRate         Limit // cm2/h
 	Spread           Spread
 }
@@ -211,7 +214,8 @@ type FittingRates struct {
 func (f *FittingRates) keys() []key {
 	return []key{
 		machineKey(&f.Machine, "fitting bench"),
-		limit("per_half", &f.PerHalf, quantity.Time, `For each half: fitting it to the pocket, threads, plugs, pins.`).orDefault("3 h", ownRate),
+		limit("per_half", &f.PerHalf, quantity.Time, `For each half: fitting it to the pocket, threads, plugs.`).orDefault("4 h", ownRate),
+		limit("per_pin", &f.PerPin, quantity.Time, `For each ejector pin: reaming its bore, cutting it to length, trying it.`).orDefault("0.4 h", ownRate),
 		limit("per_pair", &f.PerPair, quantity.Time, `For each pair: blueing in and closing.`).orDefault("4 h", ownRate),
 		limit("face", &f.FaceRate, quantity.AreaRate, `Parting face that is spotted in an hour: the blank's top less the detail seen along the
 			draw, once for a pair.`).positive().orDefault("40 cm2/h", ownRate),
@@ -250,13 +254,14 @@ const (
 	PerJob   = "job"
 	PerHalf  = "half"
 	PerPlate = "plate"
+	PerPin   = "pin"
 )
 
 func (p *PurchasePart) keys() []key {
 	return []key{
 		text("name", &p.Name, `What is bought.`).required(),
 		limit("price", &p.Price, quantity.Plain, `Price, in the file's currency.`).required(),
-		choice("per", &p.Per, nil, []string{PerJob, PerHalf}, `Whether one is bought for each job or for each half.`).orDefault(PerHalf, "most parts belong to one half"),
+		choice("per", &p.Per, nil, []string{PerJob, PerHalf, PerPin}, `Whether one is bought for each job, for each half or for each ejector pin.`).orDefault(PerHalf, "most parts belong to one half"),
 	}
 }
 
@@ -268,7 +273,7 @@ func (r *Rates) addKnownPurchase() {
 	for _, k := range []struct {
 		name, per string
 		price     float64
-	}{{"screws, plugs and seals", PerHalf, 45}, {"ejector pins", PerJob, 110}} {
+	}{{"screws, plugs and seals", PerHalf, 45}, {"ejector pins", PerPin, 14}} {
 		r.Purchase = append(r.Purchase, PurchasePart{Name: Text{Set: true, Value: k.name, Origin: o}, Price: Limit{Set: true, Value: k.price, Origin: o},
 			Per: Text{Set: true, Value: k.per, Origin: o}, Origin: o})
 	}

@@ -90,7 +90,7 @@ func TestWrittenRatesReadBack(t *testing.T) {
 
 func TestClassesOfFinish(t *testing.T) {
 	r := rates(t, "testdata/sample-rates.yaml")
-	for class, want := range map[string]float64{"A": 6, "SPI A-1": 6, "B-2": 12, "SPI-C3": 25, "VDI 24": 18, "VDI 25": 0, "E-1": 0, "": 0, "SPI": 0, "Abc": 0} {
+	for class, want := range map[string]float64{"A": 5, "SPI A-1": 5, "B-2": 10, "SPI-C3": 18, "VDI 24": 18, "VDI 25": 0, "E-1": 0, "": 0, "SPI": 0, "Abc": 0} {
 		c := r.Polish(class)
 		if (c == nil) != (want == 0) || c != nil && c.Rate.Value != want {
 			t.Errorf("class %q: %+v, want %v cm2/h", class, c, want)

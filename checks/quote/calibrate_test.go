@@ -125,7 +125,7 @@ func pastJobs(t *testing.T, s *Shop, rng *rand.Rand, n int, factors map[string]f
 func TestCalibrationFindsKnownFactors(t *testing.T) {
 	rng := random(t)
 	s := New(rules.DefaultRates())
-	factors := map[string]float64{"design.per_half": 1.4, "design.detail": 0.7, "erosion.per_burn": 2, "fitting.face": 1.5, "milling.rest_over_cut": 0.5, "edges.speed": 0.8}
+	factors := map[string]float64{"design.per_half": 1.4, "design.detail": 0.7, "erosion.per_electrode": 2, "fitting.face": 1.5, "milling.rest_over_cut": 0.5, "edges.speed": 0.8}
 	history := pastJobs(t, s, rng, 30, factors, 0)
 	c, err := s.Calibrate(history)
 	if err != nil {
@@ -161,7 +161,7 @@ func TestCalibrationFindsKnownFactors(t *testing.T) {
 	}
 	// The new rates say what the factors say: four figures, inverse rates inversely.
 	for _, ch := range s.Changed(c) {
-		if ch.Key == "fitting.face" && math.Abs(ch.New-40/1.5) > 2 || ch.Key == "erosion.per_burn" && math.Abs(ch.New-2*0.35*3600) > 100 {
+		if ch.Key == "fitting.face" && math.Abs(ch.New-40/1.5) > 2 || ch.Key == "erosion.per_electrode" && math.Abs(ch.New-2*0.35*3600) > 100 {
 			t.Errorf("%+v", ch)
 		}
 	}

@@ -152,6 +152,7 @@ func (s *Shop) fitting(halves []*half) (*Line, error) {
 	r := &s.rates.Fitting
 	d := s.draft("fitting", "", "")
 	d.each(float64(len(halves)), "a half", &r.PerHalf)
+	d.each(float64(pins(halves)), "a pin", &r.PerPin)
 	if len(halves) > 1 {
 		d.each(1, "the pair", &r.PerPair)
 		// The halves bear on each other where both have a face.
@@ -179,17 +180,33 @@ func (h *half) measuring() (*Line, error) {
 	return d.close(r.Machine, &r.Spread)
 }
 
-func (s *Shop) purchase(halves int) []*Line {
+// pins counts the bores that ejector pins run in.
+func pins(halves []*half) int {
+	n := 0
+	for _, h := range halves {
+		for _, o := range h.t.Drilled {
+			if o.Pin {
+				n += o.Count
+			}
+		}
+	}
+	return n
+}
+
+func (s *Shop) purchase(halves []*half) []*Line {
 	var lines []*Line
 	for i := range s.rates.Purchase {
 		p := &s.rates.Purchase[i]
 		n := 1
-		if p.Per.Value == rules.PerHalf {
-			n = halves
+		switch p.Per.Value {
+		case rules.PerHalf:
+			n = len(halves)
+		case rules.PerPin:
+			n = pins(halves)
 		}
 		d := s.draft("purchase", p.Name.Value, "")
 		price := number(d.use(&p.Price))
-		if price.IsZero() {
+		if price.IsZero() || n == 0 {
 			continue
 		}
 		lines = append(lines, d.bought(price.Mul(decimal.NewFromInt(int64(n))), nil, "%d x %s", n, price))

@@ -1,8 +1,10 @@
 package quote
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"pocketgauge/checks/takeoff"
 	"pocketgauge/rules"
@@ -83,6 +85,7 @@ func (h *half) roughing(rest bool) (*Line, error) {
 		step, over = "rest milling", &r.RestOverCut
 	}
 	d := h.shop.draft("milling", step, h.name)
+	cutters := 0
 	for _, s := range h.t.SetUps {
 		for _, c := range s.Cuts {
 			if c.Rest != rest || !(c.RemovedMM3.Value > 0) {
@@ -97,8 +100,10 @@ func (h *half) roughing(rest bool) (*Line, error) {
 				return nil, err
 			}
 			d.cleared(c.RemovedMM3, q, s.Name+" "+cutterName(c), how, over)
+			cutters++
 		}
 	}
+	d.each(float64(cutters), "a cutter", &r.PerCutter)
 	return d.close(r.Machine, &r.Spread)
 }
 
@@ -110,7 +115,7 @@ func cutterName(c takeoff.Cut) string {
 	return c.Cutter
 }
 
-// finishing is one line for all surfaces, a part for each kind.
+// finishing is one line for all surfaces, a part for each kind and diameter of cutter.
 func (h *half) finishing() (*Line, error) {
 	r := &h.shop.rates.Finishing
 	d := h.shop.draft("milling", "finishing", h.name)
@@ -122,40 +127,90 @@ func (h *half) finishing() (*Line, error) {
 		fz := min(d.use(&h.steel.FinishFeed)*dia, d.use(&h.shop.rates.Milling.LargestFeedMM))
 		return SpindleSpeed(d.use(&h.steel.FinishSpeed), dia, d.use(&m.LargestSpindle)) * teeth * fz
 	}
-	const cm2 = 100
-	var floor, wall, form takeoff.Figure
-	for _, f := range h.t.Finish {
-		into := &form
-		switch f.Kind {
-		case takeoff.Floor:
-			into = &floor
-		case takeoff.Wall:
-			into = &wall
+	// teeth of a cutter: what the largest has, or what is usual for a thinner one.
+	teeth := func(dia float64, largest, own *rules.Limit) (float64, error) {
+		if dia >= largest.Value {
+			return d.use(own), nil
 		}
-		into.Value += f.AreaMM2.Value
-		into.Error += f.AreaMM2.Error
+		use := h.shop.cutterRates(d, dia)
+		if use == nil {
+			return 0, fmt.Errorf("milling.cutters is empty")
+		}
+		return d.use(&use.Teeth), nil
 	}
-	if floor.Value > 0 {
-		dia := d.use(&r.FlatDiameterMM)
-		step := dia * d.use(&r.FlatWidth)
-		vf := feed(dia, d.use(&r.FlatTeeth))
-		k := d.use(&r.FlatOver) / (step * vf * 60)
-		d.part(&r.FlatOver, false, floor.Value*k, floor.Error*k, "floors: %s cm2 / (%s mm x %s mm/min) x 100 x %s / 60", short(floor.Value/cm2), short(step), short(vf), short(r.FlatOver.Value))
-	}
-	if wall.Value > 0 {
-		vf := feed(d.use(&r.FlatDiameterMM), d.use(&r.FlatTeeth))
-		depth, passes := d.use(&r.WallDepthMM), d.use(&r.WallPasses)
-		k := passes * d.use(&r.WallOver) / (depth * vf * 60)
-		d.part(&r.WallOver, false, wall.Value*k, wall.Error*k, "walls: %s cm2 / (%s mm x %s mm/min) x 100 x %s passes x %s / 60", short(wall.Value/cm2), short(depth), short(vf), short(passes), short(r.WallOver.Value))
-	}
-	if form.Value > 0 {
-		dia := d.use(&r.BallDiameterMM)
-		step := StepOver(dia/2, d.use(&r.CuspMM))
-		vf := feed(dia, d.use(&r.Teeth))
-		k := d.use(&r.FreeFormOver) / (step * vf * 60)
-		d.part(&r.FreeFormOver, false, form.Value*k, form.Error*k, "free-form: %s cm2 / (%s mm for ridges of %s x %s mm/min) x 100 x %s / 60", short(form.Value/cm2), short(step), short(r.CuspMM.Value), short(vf), short(r.FreeFormOver.Value))
+	const cm2 = 100
+	for _, kind := range [...]struct {
+		name, label string
+		largest     *rules.Limit
+		teeth       *rules.Limit
+	}{
+		{takeoff.Floor, "floors", &r.FlatDiameterMM, &r.FlatTeeth}, {takeoff.Wall, "walls", &r.FlatDiameterMM, &r.FlatTeeth},
+		{takeoff.FreeForm, "free-form", &r.BallDiameterMM, &r.Teeth},
+	} {
+		for _, a := range byCutter(h.t.Finish, kind.name, d.use(kind.largest)) {
+			z, err := teeth(a.diameterMM, kind.largest, kind.teeth)
+			if err != nil {
+				return nil, err
+			}
+			vf := feed(a.diameterMM, z)
+			label := fmt.Sprintf("%s D%s", kind.label, short(a.diameterMM))
+			part := func(over *rules.Limit, step, passes float64, ridges string) {
+				k := passes * d.use(over) / (step * vf * 60)
+				times := ""
+				if passes != 1 {
+					times = fmt.Sprintf(" x %s passes", short(passes))
+				}
+				d.part(over, false, a.area.Value*k, a.area.Error*k, "%s: %s cm2 / (%s mm%s x %s mm/min) x 100%s x %s / 60",
+					label, short(a.area.Value/cm2), short(step), ridges, short(vf), times, short(over.Value))
+			}
+			switch kind.name {
+			case takeoff.Floor:
+				part(&r.FlatOver, a.diameterMM*d.use(&r.FlatWidth), 1, "")
+			case takeoff.Wall:
+				part(&r.WallOver, d.use(&r.WallDepthMM)*a.diameterMM/d.use(&r.FlatDiameterMM), d.use(&r.WallPasses), "")
+			default:
+				part(&r.FreeFormOver, StepOver(a.diameterMM/2, d.use(&r.CuspMM)), d.use(&r.FreeFormPasses), " for ridges of "+short(r.CuspMM.Value))
+			}
+		}
 	}
 	return d.close(r.Machine, &r.Spread)
+}
+
+// finishedBy is surface that one diameter of cutter finishes.
+type finishedBy struct {
+	diameterMM float64
+	area       takeoff.Figure
+}
+
+// byCutter adds the surface of a kind up by the cutter that finishes it: the largest where a larger one
+// came near, or none did.
+func byCutter(list []takeoff.FinishArea, kind string, largestMM float64) []finishedBy {
+	var out []finishedBy
+	add := func(dia, share float64, a takeoff.Figure) {
+		if dia == 0 || dia > largestMM {
+			dia = largestMM
+		}
+		i := slices.IndexFunc(out, func(f finishedBy) bool { return f.diameterMM == dia })
+		if i < 0 {
+			i = len(out)
+			out = append(out, finishedBy{diameterMM: dia})
+		}
+		out[i].area.Value += share * a.Value
+		out[i].area.Error += share * a.Error
+	}
+	for _, a := range list {
+		if a.Kind != kind || !(a.AreaMM2.Value > 0) {
+			continue
+		}
+		if len(a.Reached) == 0 {
+			add(0, 1, a.AreaMM2)
+		}
+		for _, s := range a.Reached {
+			add(s.DiameterMM, float64(s.Percent)/100, a.AreaMM2)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b finishedBy) int { return cmp.Compare(b.diameterMM, a.diameterMM) })
+	return out
 }
 
 // drilling is the line of twist drills and bored holes, or of gun drills.
@@ -241,36 +296,46 @@ func (h *half) setting() (*Line, error) {
 func (h *half) erosion() (*Line, error) {
 	r := &h.shop.rates.Erosion
 	d := h.shop.draft("erosion", "", h.name)
-	var v takeoff.Figure
-	for _, b := range h.t.Burns {
-		v.Value += b.VolumeMM3.Value
-		v.Error += b.VolumeMM3.Error
+	positions := 0
+	for _, e := range h.t.Electrodes {
+		positions += e.Positions
 	}
-	if len(h.t.Burns) > 0 {
+	if positions > 0 {
 		last := d.use(&r.LastShare)
 		const cm3, hour = 1000, 60
+		v := h.t.BurnMM3
 		k := ((1-last)/d.use(&r.RoughRemoval) + last/d.use(&r.LastRemoval)) * d.use(&r.OverBurn) / (cm3 * hour)
 		d.part(&r.OverBurn, false, v.Value*k, v.Error*k, "%s mm3: (%s %% / %s + %s %% / %s mm3/min) x %s / 60", short(v.Value), short(100*(1-last)), short(1000*r.RoughRemoval.Value), short(100*last), short(1000*r.LastRemoval.Value), short(r.OverBurn.Value))
-		d.each(float64(len(h.t.Burns)), "a place", &r.PerBurn)
+		d.each(h.copies(d, positions), "a sinking", &r.PerElectrode)
 	}
 	return d.close(r.Machine, &r.Spread)
 }
 
+// copies is how many electrodes so many of different form make.
+func (h *half) copies(d *draft, n int) float64 {
+	return math.Ceil(float64(n) * d.use(&h.shop.rates.Electrodes.Copies))
+}
+
 // electrodes are their making and what they are made of.
 func (h *half) electrodes() (*Line, *Line, error) {
-	if len(h.t.Burns) == 0 {
+	forms := len(h.t.Electrodes)
+	if forms == 0 {
 		return nil, nil, nil
 	}
 	r := &h.shop.rates.Electrodes
 	d := h.shop.draft("electrodes", "making", h.name)
-	n := math.Ceil(float64(len(h.t.Burns)) * d.use(&r.PerBurn))
-	d.each(n, "an electrode", &r.MakeTime)
+	places := 0
+	for _, e := range h.t.Electrodes {
+		places += e.Places
+	}
+	d.each(h.copies(d, forms), "an electrode", &r.MakeTime)
+	d.each(h.copies(d, places), "a place", &r.PerPlace)
 	made, err := d.close(r.Machine, &r.Spread)
 	if err != nil {
 		return nil, nil, err
 	}
 	g := h.shop.draft("electrodes", "graphite", h.name)
-	g.use(&r.PerBurn)
+	n := h.copies(g, forms)
 	price := number(g.use(&r.Price))
 	return made, g.bought(number(n).Mul(price), nil, "%s x %s", short(n), price), nil
 }

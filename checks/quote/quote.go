@@ -98,7 +98,7 @@ func (s *Shop) work(job Job) ([]Line, []*half, error) {
 	each((*half).polishing)
 	add(s.fitting(halves))
 	each((*half).measuring)
-	for _, l := range s.purchase(len(halves)) {
+	for _, l := range s.purchase(halves) {
 		add(l, nil)
 	}
 	add(s.trial())
@@ -154,15 +154,7 @@ func totals(lines []Line) (hours, cost, price Combination) {
 
 func (h *half) notes() []string {
 	var notes []string
-	if strips := h.t.BurnMM3.Value; strips > 0 {
-		for _, b := range h.t.Burns {
-			strips -= b.VolumeMM3.Value
-		}
-		// A hundredth of a cubic millimetre is below what the takeoff's grid tells from nothing.
-		if strips >= 0.01 {
-			notes = append(notes, fmt.Sprintf("%s: %s mm3 left in strips too narrow to tell from noise are not priced.", h.name, short(strips)))
-		}
-	}
+	notes = append(notes, h.left()...)
 	classed := false
 	for _, f := range h.t.Finish {
 		classed = classed || f.Class != ""
@@ -172,6 +164,33 @@ func (h *half) notes() []string {
 	}
 	if h.t.OutsideMM3.Value > h.t.OutsideMM3.Error {
 		notes = append(notes, fmt.Sprintf("%s: %s mm3 of the insert lie outside its blank; the quote is for what the blank can give.", h.name, short(h.t.OutsideMM3.Value)))
+	}
+	return notes
+}
+
+// left tells what no cutter reaches and nobody is asked to burn.
+func (h *half) left() []string {
+	var notes []string
+	strips := h.t.LeftMM3.Value
+	var why []string
+	places, volume := map[string]int{}, map[string]float64{}
+	for _, b := range h.t.Burns {
+		if b.Left == "" {
+			continue
+		}
+		strips -= b.VolumeMM3.Value
+		if places[b.Left] == 0 {
+			why = append(why, b.Left)
+		}
+		places[b.Left]++
+		volume[b.Left] += b.VolumeMM3.Value
+	}
+	for _, w := range why {
+		notes = append(notes, fmt.Sprintf("%s: %d x %s, %s mm3 in all, left as the cutter leaves it: not priced. Ask the customer where the part must be sharp.", h.name, places[w], w, short(volume[w])))
+	}
+	// A hundredth of a cubic millimetre is below what the takeoff's grid tells from nothing.
+	if strips >= 0.01 {
+		notes = append(notes, fmt.Sprintf("%s: %s mm3 left in chamfers, and in strips too narrow to tell from noise, are not priced.", h.name, short(strips)))
 	}
 	return notes
 }

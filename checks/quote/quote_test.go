@@ -43,14 +43,14 @@ func sample(h rules.Half, steel string) *takeoff.Takeoff {
 			{Name: "left", Toward: r3.Vector{X: -1}, Cuts: []takeoff.Cut{{Cutter: "D10", DiameterMM: 10, RemovedMM3: fig(5000, 50)}}},
 		},
 		Drilled: []takeoff.Hole{
-			{Count: 4, DiameterMM: 8, DepthMM: 40, Through: true, Method: takeoff.Twist, RemovedMM3: fig(8042, 3)},
+			{Count: 4, DiameterMM: 8, DepthMM: 40, Through: true, Pin: true, Method: takeoff.Twist, RemovedMM3: fig(8042, 3)},
 			{Count: 2, DiameterMM: 6, DepthMM: 120, Method: takeoff.Gun, RemovedMM3: fig(6786, 3)},
 			{Count: 1, DiameterMM: 32, DepthMM: 14, Method: takeoff.Bored, RemovedMM3: fig(11259, 5)},
 		},
 		Burns:   []takeoff.Burn{{Kind: "corner", VolumeMM3: fig(30, 4), DepthMM: 12}, {Kind: "slot", VolumeMM3: fig(120, 9), DepthMM: 8}},
-		BurnMM3: fig(151, 13),
+		BurnMM3: fig(150, 13), LeftMM3: fig(1, 1), Electrodes: []takeoff.Electrode{{Places: 2, Positions: 1}},
 		Finish: []takeoff.FinishArea{
-			{Kind: takeoff.Floor, Class: "C", AreaMM2: fig(4000, 2)}, {Kind: takeoff.Wall, Class: "C", AreaMM2: fig(3000, 2)},
+			{Kind: takeoff.Floor, Class: "C", AreaMM2: fig(4000, 2)}, {Kind: takeoff.Wall, Class: "C", AreaMM2: fig(3000, 2), Reached: []takeoff.Share{{DiameterMM: 16, Percent: 60}, {DiameterMM: 2, Percent: 30}, {Percent: 10}}},
 			{Kind: takeoff.FreeForm, Class: "SPI B-2", AreaMM2: fig(2500, 4)}, {Kind: takeoff.Floor, AreaMM2: fig(5000, 1)}},
 		EdgeMM: fig(900, 1), Projected: fig(3500, 3),
 	}
@@ -81,7 +81,12 @@ func varied(rng *rand.Rand, h rules.Half) *takeoff.Takeoff {
 		o.DiameterMM *= 0.2 + rng.Float64()
 		o.DepthMM *= rng.ExpFloat64()
 	}
-	t.Burns = t.Burns[:rng.IntN(3)]
+	if t.Burns = t.Burns[:rng.IntN(3)]; len(t.Burns) == 0 {
+		t.Electrodes, t.BurnMM3 = nil, fig(0, 0)
+	} else {
+		t.Electrodes[0].Places, t.Electrodes[0].Positions = 1+rng.IntN(9), 1+rng.IntN(9)
+		grow(&t.BurnMM3)
+	}
 	for i := range t.Finish {
 		grow(&t.Finish[i].AreaMM2)
 	}
@@ -249,7 +254,7 @@ func TestRoughingByHand(t *testing.T) {
 		if l.Step != "roughing" {
 			continue
 		}
-		if len(l.Parts) != 1 || !strings.Contains(l.Parts[0].Formula, "39.44 cm3/min (tool)") {
+		if len(l.Parts) != 2 || !strings.Contains(l.Parts[0].Formula, "39.44 cm3/min (tool)") {
 			t.Fatalf("roughing: %+v", l.Parts)
 		}
 		near(t, "hours", l.Parts[0].Hours, 0.03381, 0.000005)

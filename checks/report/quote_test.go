@@ -52,7 +52,7 @@ func bench(h rules.Half, removed float64) *takeoff.Takeoff {
 		BlankMM3: f(100*80*40, 0), InsertMM3: f(320000-removed, 1), RemoveMM3: f(removed, 1), BlankSizeMM: r3.Vector{X: 100, Y: 80, Z: 40},
 		FacedMM3: f(8000, 1), SetUps: []takeoff.SetUp{{Name: "top", Cuts: []takeoff.Cut{{Cutter: "D16", DiameterMM: 16, RemovedMM3: f(removed-8000, 300)}}}},
 		Drilled: []takeoff.Hole{{Count: 4, DiameterMM: 8, DepthMM: 40, Through: true, Method: takeoff.Twist}},
-		Burns:   []takeoff.Burn{{Kind: "corner", VolumeMM3: f(30, 4)}}, BurnMM3: f(30, 4),
+		Burns:   []takeoff.Burn{{Kind: "corner", VolumeMM3: f(30, 4)}}, BurnMM3: f(30, 4), Electrodes: []takeoff.Electrode{{Places: 1, Positions: 2}},
 		Finish: []takeoff.FinishArea{{Kind: takeoff.Floor, Class: "C", AreaMM2: f(4000, 2)}, {Kind: takeoff.FreeForm, Class: "C", AreaMM2: f(2500, 4)}},
 		EdgeMM: f(900, 1), Projected: f(3500, 3),
 	}

@@ -11,8 +11,8 @@ import (
 	"pocketgauge/checks/takeoff"
 )
 
-// TakenOff is one insert's stock, as programs read it. FacedMM3, the cuts, DrilledMM3 and BurnMM3 add up
-// to RemoveMM3 as they are printed: all are whole thousandths.
+// TakenOff is one insert's stock, as programs read it. FacedMM3, the cuts, the holes, BurnMM3 and LeftMM3 add
+// up to RemoveMM3 as they are printed: all are whole thousandths.
 type TakenOff struct {
 	File          string     `json:"file"`
 	Name          string     `json:"name"`
@@ -35,13 +35,16 @@ type TakenOff struct {
 
 	// CuttersFrom names whose list of cutters was planned with.
 	CuttersFrom  string       `json:"cutters_from"`
+	Holders      string       `json:"holders"`
 	PitchMM      float64      `json:"pitch_mm"`
 	RemainderMM3 float64      `json:"remainder_mm3"`
 	FacedMM3     Figure       `json:"faced_mm3"`
 	SetUps       []SetUp      `json:"set_ups"`
 	Drilled      []Hole       `json:"drilled"`
 	BurnMM3      Figure       `json:"burn_mm3"`
+	LeftMM3      Figure       `json:"left_mm3"`
 	Burns        []Burn       `json:"burns"`
+	Electrodes   []Electrode  `json:"electrodes"`
 	Finish       []FinishArea `json:"finish"`
 	EdgeMM       Figure       `json:"edge_mm"`
 	ProjectedMM2 Figure       `json:"projected_mm2"`
@@ -69,16 +72,28 @@ type Hole struct {
 	DiameterMM float64 `json:"diameter_mm"`
 	DepthMM    float64 `json:"depth_mm"`
 	Through    bool    `json:"through"`
+	Pin        bool    `json:"pin"`
 	Method     string  `json:"method"`
 	RemovedMM3 Figure  `json:"removed_mm3"`
 }
 
-// Burn is a connected region left for spark erosion: an electrode.
+// Burn is a connected region that no cutter reaches: burnt by the electrode of that number, counted from 1,
+// or left for the reason said.
 type Burn struct {
 	Kind      string     `json:"kind"`
 	VolumeMM3 Figure     `json:"volume_mm3"`
 	DepthMM   float64    `json:"depth_mm"`
 	AtMM      [3]float64 `json:"at_mm"`
+	SizeMM    [3]float64 `json:"size_mm"`
+	RadiusMM  float64    `json:"radius_mm,omitempty"`
+	Electrode int        `json:"electrode"`
+	Left      string     `json:"left,omitempty"`
+}
+
+// Electrode serves places that lie near each other, and is moved to such as are like them.
+type Electrode struct {
+	Places    int        `json:"places"`
+	Positions int        `json:"positions"`
 	SizeMM    [3]float64 `json:"size_mm"`
 }
 
@@ -87,6 +102,14 @@ type FinishArea struct {
 	Kind    string `json:"kind"`
 	Class   string `json:"class"`
 	AreaMM2 Figure `json:"area_mm2"`
+	// Reached is which diameters of cutter clear the metal over it; 0 stands for none.
+	Reached []Reached `json:"reached"`
+}
+
+// Reached is a whole percentage of a surface.
+type Reached struct {
+	DiameterMM float64 `json:"diameter_mm"`
+	Percent    int     `json:"percent"`
 }
 
 // Figure is a measured number with the bound on its error.
@@ -112,9 +135,9 @@ func NewTakenOff(t *takeoff.Takeoff) TakenOff {
 		BlankKG: fig(t.Mass(t.BlankMM3)), InsertKG: fig(t.Mass(t.InsertMM3)), RemoveKG: fig(t.Mass(t.RemoveMM3)),
 		InsertAreaMM2: fig(t.AreaMM2), BlankSizeMM: point(t.BlankSizeMM),
 		Method: t.Method, Exact: t.Exact,
-		CuttersFrom: t.CuttersFrom, PitchMM: length(t.PitchMM), RemainderMM3: length(t.RemainderMM3), FacedMM3: part(t.FacedMM3),
-		BurnMM3: part(t.BurnMM3), EdgeMM: fig(t.EdgeMM), ProjectedMM2: fig(t.Projected),
-		SetUps: []SetUp{}, Drilled: []Hole{}, Burns: []Burn{}, Finish: []FinishArea{},
+		CuttersFrom: t.CuttersFrom, Holders: t.Holders, PitchMM: length(t.PitchMM), RemainderMM3: length(t.RemainderMM3), FacedMM3: part(t.FacedMM3),
+		BurnMM3: part(t.BurnMM3), LeftMM3: part(t.LeftMM3), EdgeMM: fig(t.EdgeMM), ProjectedMM2: fig(t.Projected),
+		SetUps: []SetUp{}, Drilled: []Hole{}, Burns: []Burn{}, Electrodes: []Electrode{}, Finish: []FinishArea{},
 	}
 	for _, u := range t.SetUps {
 		up := SetUp{Name: u.Name, Toward: point(u.Toward), Cuts: []Cut{}}
@@ -124,13 +147,20 @@ func NewTakenOff(t *takeoff.Takeoff) TakenOff {
 		r.SetUps = append(r.SetUps, up)
 	}
 	for _, h := range t.Drilled {
-		r.Drilled = append(r.Drilled, Hole{h.Count, length(h.DiameterMM), length(h.DepthMM), h.Through, h.Method, part(h.RemovedMM3)})
+		r.Drilled = append(r.Drilled, Hole{h.Count, length(h.DiameterMM), length(h.DepthMM), h.Through, h.Pin, h.Method, part(h.RemovedMM3)})
 	}
 	for _, b := range t.Burns {
-		r.Burns = append(r.Burns, Burn{b.Kind, part(b.VolumeMM3), length(b.DepthMM), point(b.At), point(b.SizeMM)})
+		r.Burns = append(r.Burns, Burn{b.Kind, part(b.VolumeMM3), length(b.DepthMM), point(b.At), point(b.SizeMM), length(b.RadiusMM), b.Electrode, b.Left})
+	}
+	for _, e := range t.Electrodes {
+		r.Electrodes = append(r.Electrodes, Electrode{e.Places, e.Positions, point(e.SizeMM)})
 	}
 	for _, a := range t.Finish {
-		r.Finish = append(r.Finish, FinishArea{a.Kind, a.Class, fig(a.AreaMM2)})
+		f := FinishArea{a.Kind, a.Class, fig(a.AreaMM2), []Reached{}}
+		for _, x := range a.Reached {
+			f.Reached = append(f.Reached, Reached{length(x.DiameterMM), x.Percent})
+		}
+		r.Finish = append(r.Finish, f)
 	}
 	return r
 }
@@ -162,22 +192,33 @@ func (t *TakenOff) finish() (f Figure) {
 	return f
 }
 
+// left counts the regions that are not burnt.
+func (t *TakenOff) left() int {
+	n := 0
+	for _, b := range t.Burns {
+		if b.Left != "" {
+			n++
+		}
+	}
+	return n
+}
+
 // inserts is a table with one line an insert, lines one with a line for each part of the work: volumes in
 // mm3, areas in mm2, lengths in mm, masses in kg, each followed by its uncertainty.
 func takeoffInserts(all []TakenOff) (head []string, rows [][]any) {
 	head = []string{"file", "name", "half", "frame", "steel"}
-	for _, c := range []string{"blank_mm3", "insert_mm3", "remove_mm3", "remove_kg", "outside_mm3", "faced_mm3", "milled_mm3", "drilled_mm3", "burn_mm3", "finish_mm2", "edge_mm", "projected_mm2"} {
+	for _, c := range []string{"blank_mm3", "insert_mm3", "remove_mm3", "remove_kg", "outside_mm3", "faced_mm3", "milled_mm3", "drilled_mm3", "burn_mm3", "left_mm3", "finish_mm2", "edge_mm", "projected_mm2"} {
 		head = append(head, c, c+"_uncertainty")
 	}
-	head = append(head, "set_ups", "holes", "electrodes", "cutters_from", "exact")
+	head = append(head, "set_ups", "holes", "electrodes", "burns", "left", "cutters_from", "exact")
 	for i := range all {
 		t := &all[i]
 		row := []any{t.File, t.Name, t.Half, t.Frame, t.Steel}
 		holes, count := t.drilled()
-		for _, f := range []Figure{t.BlankMM3, t.InsertMM3, t.RemoveMM3, t.RemoveKG, t.OutsideMM3, t.FacedMM3, t.milled(), holes, t.BurnMM3, t.finish(), t.EdgeMM, t.ProjectedMM2} {
+		for _, f := range []Figure{t.BlankMM3, t.InsertMM3, t.RemoveMM3, t.RemoveKG, t.OutsideMM3, t.FacedMM3, t.milled(), holes, t.BurnMM3, t.LeftMM3, t.finish(), t.EdgeMM, t.ProjectedMM2} {
 			row = append(row, f.Value, f.Uncertainty)
 		}
-		rows = append(rows, append(row, len(t.SetUps), count, len(t.Burns), t.CuttersFrom, t.Exact))
+		rows = append(rows, append(row, len(t.SetUps), count, len(t.Electrodes), len(t.Burns)-t.left(), t.left(), t.CuttersFrom, t.Exact))
 	}
 	return head, rows
 }
@@ -206,14 +247,18 @@ func takeoffLines(all []TakenOff) (head []string, rows [][]any) {
 		for _, h := range t.Drilled {
 			line("drilled", "", h.Method, h.Count, h.DiameterMM, h.DepthMM, &h.RemovedMM3, nil)
 		}
-		in := t.BurnMM3
+		in := t.LeftMM3
 		for _, b := range t.Burns {
-			line("spark erosion", "", b.Kind, 1, nil, b.DepthMM, &b.VolumeMM3, nil)
+			if b.Left == "" {
+				line("spark erosion", "", fmt.Sprintf("electrode %d, %s", b.Electrode, b.Kind), 1, nil, b.DepthMM, &b.VolumeMM3, nil)
+				continue
+			}
+			line("stays", "", b.Left, 1, nil, b.DepthMM, &b.VolumeMM3, nil)
 			in.Value -= b.VolumeMM3.Value
 		}
 		// What is in no region, to the thousandth that the sum is kept to.
 		in.Value = *rounded(in.Value, placeError)
-		line("spark erosion", "", "strips", 0, nil, nil, &in, nil)
+		line("stays", "", "strips and chamfers", 0, nil, nil, &in, nil)
 		for _, a := range t.Finish {
 			line("finish", "", strings.TrimSpace(a.Kind+" "+a.Class), 1, nil, nil, nil, &a.AreaMM2)
 		}

@@ -27,9 +27,10 @@ func sample() report.TakenOff {
 		SetUps: []takeoff.SetUp{{Name: "top", Cuts: []takeoff.Cut{
 			{Cutter: "flat 6", DiameterMM: 6, RemovedMM3: f(300.5, 12)}, {Cutter: "flat 2", DiameterMM: 2, RemovedMM3: f(100.5, 3.4), Rest: true},
 		}}},
-		Drilled: []takeoff.Hole{{Count: 2, DiameterMM: 4, DepthMM: 8, Method: takeoff.Twist, RemovedMM3: f(100.333, 0.2)}},
-		Burns:   []takeoff.Burn{{Kind: "corner", VolumeMM3: f(0.1, 0.01)}},
-		BurnMM3: f(0.168, 0.3), Method: "clip", CuttersFrom: takeoff.CuttersInRules, PitchMM: 0.2,
+		Drilled:    []takeoff.Hole{{Count: 2, DiameterMM: 4, DepthMM: 8, Method: takeoff.Twist, RemovedMM3: f(100.333, 0.2)}},
+		Burns:      []takeoff.Burn{{Kind: "slot", VolumeMM3: f(0.1, 0.01), Electrode: 1}, {Kind: "corner", VolumeMM3: f(0.05, 0.01), Left: "corner to R0.5"}},
+		Electrodes: []takeoff.Electrode{{Places: 1, Positions: 1}},
+		BurnMM3:    f(0.1, 0.01), LeftMM3: f(0.068, 0.3), Method: "clip", CuttersFrom: takeoff.CuttersInRules, Holders: "25 mm thick", PitchMM: 0.2,
 		Finish: []takeoff.FinishArea{{Kind: takeoff.Floor, Class: "B2", AreaMM2: f(1234, 1)}},
 	})
 }
@@ -40,7 +41,7 @@ func TestColumnOfTheSplitAddsUp(t *testing.T) {
 	if err := report.WriteTakenOffText(&b, sample()); err != nil {
 		t.Fatal(err)
 	}
-	line := regexp.MustCompile(`(?m)^  (faced|top|drilled|spark erosion|in all| {5}).* ([0-9]+\.[0-9]{3}) +[0-9]+\.[0-9]{3}(?: +[0-9.]+ %)?$`)
+	line := regexp.MustCompile(`(?m)^  (faced|top|drilled|spark erosion|stays|in all| {5}).* ([0-9]+\.[0-9]{3}) +[0-9]+\.[0-9]{3}(?: +[0-9.]+ %)?$`)
 	sum, lines := int64(0), 0
 	for _, m := range line.FindAllStringSubmatch(b.String(), -1) {
 		n, err := strconv.ParseInt(strings.Replace(m[2], ".", "", 1), 10, 64)
@@ -56,7 +57,7 @@ func TestColumnOfTheSplitAddsUp(t *testing.T) {
 		}
 		sum += n
 	}
-	if lines != 6 {
+	if lines != 8 {
 		t.Errorf("%d lines of volumes:\n%s", lines, &b)
 	}
 	for _, l := range strings.Split(b.String(), "\n") {
@@ -64,7 +65,7 @@ func TestColumnOfTheSplitAddsUp(t *testing.T) {
 			t.Errorf("a line ends in blanks: %q", l)
 		}
 	}
-	if !strings.Contains(b.String(), "1 region: 1 corner") || !strings.Contains(b.String(), "2 x D4, 8 deep, blind, twist") {
+	if !strings.Contains(b.String(), "1 electrode: 1 slot") || !strings.Contains(b.String(), "1 x corner to R0.5 ") || !strings.Contains(b.String(), "2 x D4, 8 deep, blind, twist") {
 		t.Errorf("holes and regions:\n%s", &b)
 	}
 }

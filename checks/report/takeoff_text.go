@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"pocketgauge/checks/takeoff"
@@ -33,6 +34,7 @@ func WriteTakenOffText(w io.Writer, t TakenOff) error {
 	writeFinish(&b, &t)
 	fmt.Fprintf(&b, "  %-18s %s\n", "volumes by", t.Method)
 	fmt.Fprintf(&b, "  %-18s %s; counted on rays %s mm apart, and what the count missed the stock by, %s cm3, shared out\n", "cutters from", t.CuttersFrom, Decimal(t.PitchMM, 3), Decimal(t.RemainderMM3/1000, 3))
+	fmt.Fprintf(&b, "  %-18s %s\n", "in holders", t.Holders)
 	b.WriteString("\n")
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -66,7 +68,8 @@ func writeHow(b *strings.Builder, t *TakenOff) {
 		}
 		parts = append(parts, part{how, fmt.Sprintf("%d x D%s, %s deep, %s, %s", h.Count, Decimal(h.DiameterMM, 2), Decimal(h.DepthMM, 1), kind, h.Method), h.RemovedMM3})
 	}
-	parts = append(parts, part{"spark erosion", burnText(t.Burns), t.BurnMM3})
+	parts = append(parts, part{"spark erosion", burnText(t), t.BurnMM3})
+	parts = append(parts, leftParts(t)...)
 	values := make([]float64, len(parts))
 	for i, p := range parts {
 		values[i] = p.figure.Value
@@ -88,14 +91,16 @@ func writeHow(b *strings.Builder, t *TakenOff) {
 	line("in all", "", sum, t.RemoveMM3.Uncertainty, "")
 }
 
-// burnText counts the regions by kind.
-func burnText(list []Burn) string {
-	if len(list) == 0 {
-		return "no region"
+// burnText counts the electrodes, and the places by kind.
+func burnText(t *TakenOff) string {
+	if len(t.Electrodes) == 0 {
+		return "nothing"
 	}
 	counts := map[string]int{}
-	for _, b := range list {
-		counts[b.Kind]++
+	for _, b := range t.Burns {
+		if b.Left == "" {
+			counts[b.Kind]++
+		}
 	}
 	var kinds []string
 	for _, k := range []string{"corner", "slot", "deep", "undercut"} {
@@ -103,20 +108,64 @@ func burnText(list []Burn) string {
 			kinds = append(kinds, fmt.Sprintf("%d %s", n, k))
 		}
 	}
-	return count(len(list), "region") + ": " + strings.Join(kinds, ", ")
+	return count(len(t.Electrodes), "electrode") + ": " + strings.Join(kinds, ", ")
+}
+
+// leftParts is what is left by why it is, and at last what is in no region.
+func leftParts(t *TakenOff) []part {
+	var parts []part
+	var counts []int
+	rest := t.LeftMM3
+	for _, b := range t.Burns {
+		if b.Left == "" {
+			continue
+		}
+		i := slices.IndexFunc(parts, func(p part) bool { return p.with == b.Left })
+		if i < 0 {
+			i = len(parts)
+			parts = append(parts, part{with: b.Left})
+			counts = append(counts, 0)
+		}
+		counts[i]++
+		parts[i].figure.Value += b.VolumeMM3.Value
+		parts[i].figure.Uncertainty += b.VolumeMM3.Uncertainty
+		rest.Value -= b.VolumeMM3.Value
+		rest.Uncertainty -= b.VolumeMM3.Uncertainty
+	}
+	for i := range parts {
+		parts[i].with = fmt.Sprintf("%d x %s", counts[i], parts[i].with)
+	}
+	rest.Value, rest.Uncertainty = max(rest.Value, 0), max(rest.Uncertainty, 0)
+	parts = append(parts, part{"", "strips and chamfers", rest})
+	parts[0].how = "stays"
+	return parts
 }
 
 func writeFinish(b *strings.Builder, t *TakenOff) {
-	fmt.Fprintf(b, "\n  %-14s %-38s %10s %8s\n", "to finish", "", "cm2", "±")
+	fmt.Fprintf(b, "\n  %-14s %-38s %10s %8s   %s\n", "to finish", "", "cm2", "±", "cleared by")
 	for _, a := range t.Finish {
 		class := a.Class
 		if class == "" {
 			class = "no finish named"
 		}
-		fmt.Fprintf(b, "  %-14s %-38s %10.2f %8s\n", a.Kind, class, a.AreaMM2.Value/100, fmt.Sprintf("%.2f", math.Ceil(a.AreaMM2.Uncertainty)/100))
+		text := fmt.Sprintf("  %-14s %-38s %10.2f %8.2f   %s", a.Kind, class, a.AreaMM2.Value/100, math.Ceil(a.AreaMM2.Uncertainty)/100, reachedText(a.Reached))
+		b.WriteString(strings.TrimRight(text, " ") + "\n")
 	}
 	fmt.Fprintf(b, "  %-14s %-38s %10.2f\n", "detail", "seen along the draw", t.ProjectedMM2.Value/100)
 	fmt.Fprintf(b, "  %-14s %s mm\n\n", "edges to break", WithError(t.EdgeMM.Value, t.EdgeMM.Uncertainty))
+}
+
+// reachedText is which cutters clear a surface, as "D16 80 %, D3 20 %".
+func reachedText(list []Reached) string {
+	var parts []string
+	for _, x := range list {
+		name := "D" + Decimal(x.DiameterMM, 2)
+		if x.DiameterMM == 0 {
+			name = "no cutter"
+		}
+		parts = append(parts, fmt.Sprintf("%s %d %%", name, x.Percent))
+	}
+	return strings.Join(parts, ", ")
 }
 
 func cm3(f Figure) string { return WithError(f.Value/1000, f.Uncertainty/1000) }
@@ -138,5 +187,5 @@ func WriteTakeoffTotalText(w io.Writer, all []TakenOff) error {
 func TakeoffInBrief(t *TakenOff) string {
 	holes, _ := t.drilled()
 	share := func(f Figure) string { return Decimal(f.Value/1000, 1) }
-	return fmt.Sprintf("%s cm3: faced %s, milled %s, drilled %s, %s", share(t.RemoveMM3), share(t.FacedMM3), share(t.milled()), share(holes), count(len(t.Burns), "burn"))
+	return fmt.Sprintf("%s cm3: faced %s, milled %s, drilled %s, %s", share(t.RemoveMM3), share(t.FacedMM3), share(t.milled()), share(holes), count(len(t.Electrodes), "electrode"))
 }

@@ -92,7 +92,7 @@ func TestMetalRemovedAndAdded(t *testing.T) {
 			continue
 		}
 		// What is cut of the old one is the revision's stock, and adds up.
-		sum := r.Takeoff.FacedMM3.Value + r.Takeoff.BurnMM3.Value
+		sum := r.Takeoff.FacedMM3.Value + r.Takeoff.BurnMM3.Value + r.Takeoff.LeftMM3.Value
 		for _, u := range r.Takeoff.SetUps {
 			if u.Name != "top" {
 				t.Errorf("%s: cut from the %s", c.name, u.Name)

@@ -1,9 +1,7 @@
 package takeoff
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -86,7 +84,7 @@ func sharpCorners(s *checks.Subject, q *reach.Sequence, directions []r3.Vector, 
 		if !ok {
 			at = len(list)
 			byRoot[root] = at
-			list = append(list, Burn{Kind: cornerKind})
+			list = append(list, Burn{Kind: cornerKind, RadiusMM: radius})
 			boxes = append(boxes, geom.EmptyBox())
 		}
 		b := &list[at]
@@ -101,10 +99,11 @@ func sharpCorners(s *checks.Subject, q *reach.Sequence, directions []r3.Vector, 
 	kept := list[:0:0]
 	for i, b := range list {
 		b.At, b.SizeMM = boxes[i].Center(), boxes[i].Expand(radius).Size()
+		b.box = boxes[i].Expand(radius)
 		if b.DepthMM >= leastCornerMM {
 			kept = append(kept, b)
 		}
 	}
-	slices.SortStableFunc(kept, func(a, b Burn) int { return cmp.Compare(b.VolumeMM3.Value, a.VolumeMM3.Value) })
+	sort(kept)
 	return kept
 }

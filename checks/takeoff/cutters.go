@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"pocketgauge/mesh/reach"
@@ -26,14 +27,6 @@ var defaultCutters = []reach.Cutter{
 	{Name: "flat 1", DiameterMM: 1, StickOutMM: 6},
 }
 
-// leastHolderMM and holderPerDiameter make the holder, of which the rules say nothing: a slim shrink
-// chuck has a nose of 25 mm, and none is less than twice as thick as its cutter (common practice, no
-// source).
-const (
-	leastHolderMM     = 25
-	holderPerDiameter = 2
-)
-
 // cuttersOf are the cutters to plan with, largest first, and where they come from. One under
 // making.smallest_cutter is left out, and none is let down further than making.reach_ratio allows.
 func cuttersOf(m *rules.Making) ([]reach.Cutter, string) {
@@ -41,7 +34,7 @@ func cuttersOf(m *rules.Making) ([]reach.Cutter, string) {
 	from := CuttersInRules
 	for i := range m.Cutters {
 		c := &m.Cutters[i]
-		r := reach.Cutter{Name: c.Name.Value, DiameterMM: c.DiameterMM.Value, StickOutMM: c.StickOutMM.Value}
+		r := reach.Cutter{Name: c.Name.Value, DiameterMM: c.DiameterMM.Value, StickOutMM: c.StickOutMM.Value, HolderDiameterMM: c.HolderDiameterMM.Value}
 		switch c.Kind {
 		case rules.Ball:
 			r.CornerRadiusMM = r.DiameterMM / 2
@@ -61,7 +54,9 @@ func cuttersOf(m *rules.Making) ([]reach.Cutter, string) {
 		if r := m.ReachRatio; r.Set {
 			c.StickOutMM = min(c.StickOutMM, r.Value*c.DiameterMM)
 		}
-		c.HolderDiameterMM = max(leastHolderMM, holderPerDiameter*c.DiameterMM)
+		if c.HolderDiameterMM == 0 {
+			c.HolderDiameterMM = max(m.HolderDiameterMM.Value, m.HolderRatio.Value*c.DiameterMM)
+		}
 		kept = append(kept, c)
 	}
 	// Of equal diameters the flattest end first: it clears floors.
@@ -69,4 +64,15 @@ func cuttersOf(m *rules.Making) ([]reach.Cutter, string) {
 		return cmp.Or(cmp.Compare(b.DiameterMM, a.DiameterMM), cmp.Compare(a.CornerRadiusMM, b.CornerRadiusMM))
 	})
 	return kept, from
+}
+
+// holdersOf says what holds the cutters.
+func holdersOf(m *rules.Making) string {
+	text := fmt.Sprintf("%g mm thick at the end of the stick-out, at least %g cutters", m.HolderDiameterMM.Value, m.HolderRatio.Value)
+	for i := range m.Cutters {
+		if m.Cutters[i].HolderDiameterMM.Set {
+			return text + ", or as the cutter's entry says"
+		}
+	}
+	return text
 }

@@ -27,27 +27,25 @@ var wallSine = math.Sin(10 * math.Pi / 180)
 //
 // Facets of a round face have less area than the face. What they have less in all is known where the
 // reader integrated the surface itself, and it is the error of each figure, in proportion.
-func finishOf(s *checks.Subject, e extent) ([]FinishArea, Figure) {
-	type group struct {
-		kind  int
-		class bool
-	}
+func (t *Takeoff) finishOf(s *checks.Subject, e extent) ([]FinishArea, Figure) {
 	kinds := [...]string{Floor, Wall, FreeForm}
-	areas, doubts := map[group]float64{}, map[group]float64{}
+	// Each kind first with the finish of the detail, then without one; group 0 is no surface to finish.
+	var areas, doubts [1 + 2*len(kinds)]float64
 	draw := s.Draw()
 	m := s.Part.Mesh
 	surfaces := s.Surfaces()
 	total, projected, back, detail := 0.0, 0.0, 0.0, 0.0
-	for t := range m.Triangles {
-		n := m.AreaVector(t)
+	groups := make([]uint8, len(m.Triangles))
+	for i := range m.Triangles {
+		n := m.AreaVector(i)
 		area := n.Norm()
 		total += area
-		of := surfaces.Of[t]
-		if of != checks.Detail && of != checks.Parting && of != checks.Relief || e.of(t) == 0 {
+		of := surfaces.Of[i]
+		if of != checks.Detail && of != checks.Parting && of != checks.Relief || e.of(i) == 0 {
 			continue
 		}
 		// From here on only what is asked for counts.
-		share := e.of(t)
+		share := e.of(i)
 		n, area = n.Mul(share), area*share
 		along := n.Dot(draw)
 		if of == checks.Detail {
@@ -63,9 +61,15 @@ func finishOf(s *checks.Subject, e extent) ([]FinishArea, Figure) {
 		case math.Abs(along) <= wallSine*area:
 			k = 1
 		}
-		areas[group{k, of == checks.Detail}] += area
-		doubts[group{k, of == checks.Detail}] += e.doubt(m, t)
+		g := 2 + 2*k
+		if of == checks.Detail && s.Finish != "" {
+			g--
+		}
+		groups[i] = uint8(g)
+		areas[g] += area
+		doubts[g] += e.doubt(m, i)
 	}
+	reached := t.reached(s, e, groups, len(areas))
 	short := 0.0
 	if total > 0 {
 		q := s.Measures()
@@ -74,31 +78,17 @@ func finishOf(s *checks.Subject, e extent) ([]FinishArea, Figure) {
 	// Moving every vertex by the storing error changes an area by no more than its edges allow; three
 	// edges of a triangle are bounded by the whole surface's own error, already in it.
 	var list []FinishArea
-	for k, kind := range kinds {
-		for _, class := range [...]bool{true, false} {
-			if a := areas[group{k, class}]; a > 0 {
-				name := ""
-				if class {
-					name = s.Finish
-				}
-				list = appendArea(list, FinishArea{kind, name, Figure{a, a*short + doubts[group{k, class}]}})
+	for g := 1; g < len(areas); g++ {
+		if a := areas[g]; a > 0 {
+			name := ""
+			if g%2 == 1 {
+				name = s.Finish
 			}
+			list = append(list, FinishArea{kinds[(g-1)/2], name, Figure{a, a*short + doubts[g]}, reached[g]})
 		}
 	}
 	// What faces away from the draw is under an undercut: there the flux says less than is seen.
 	return list, Figure{max(projected, 0), back + detail*short}
-}
-
-// appendArea keeps one line for each kind and class.
-func appendArea(list []FinishArea, a FinishArea) []FinishArea {
-	for i := range list {
-		if list[i].Kind == a.Kind && list[i].Class == a.Class {
-			list[i].AreaMM2.Value += a.AreaMM2.Value
-			list[i].AreaMM2.Error += a.AreaMM2.Error
-			return list
-		}
-	}
-	return append(list, a)
 }
 
 // brokenTurn is the turn between two faces from which their outer edge is broken: 60 degrees, between

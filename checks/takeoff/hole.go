@@ -24,7 +24,7 @@ type hole struct {
 	mouth, into         r3.Vector
 	diameterMM, errorMM float64
 	fromMM, toMM        float64
-	through             bool
+	through, pin        bool
 	method              string
 	last                bool // the innermost step
 	point               bool // a drill's point may go on from its end
@@ -41,6 +41,7 @@ func holesOf(s *checks.Subject) []hole {
 				fromMM: step.FromMM, toMM: step.ToMM, last: i == len(b.Steps)-1,
 			}
 			h.through = b.Through && h.last
+			h.pin = b.Purpose == checks.EjectorBore
 			h.method = methodOf(&s.Frame.Making, h)
 			area := math.Pi / 4 * h.diameterMM * h.diameterMM
 			long := h.toMM - h.fromMM
@@ -90,7 +91,7 @@ func groupHoles(list []hole) []Hole {
 		found := false
 		for i := range out {
 			o := &out[i]
-			if o.Method == h.method && o.Through == h.through && math.Abs(o.DiameterMM-h.diameterMM) <= sameDiameterMM && math.Abs(o.DepthMM-h.toMM) <= sameDepthMM {
+			if o.Method == h.method && o.Through == h.through && o.Pin == h.pin && math.Abs(o.DiameterMM-h.diameterMM) <= sameDiameterMM && math.Abs(o.DepthMM-h.toMM) <= sameDepthMM {
 				o.Count++
 				o.RemovedMM3.Value += h.volume.Value
 				o.RemovedMM3.Error += h.volume.Error
@@ -99,7 +100,7 @@ func groupHoles(list []hole) []Hole {
 			}
 		}
 		if !found {
-			out = append(out, Hole{1, h.diameterMM, h.toMM, h.through, h.method, h.volume})
+			out = append(out, Hole{1, h.diameterMM, h.toMM, h.through, h.pin, h.method, h.volume})
 		}
 	}
 	return out

@@ -22,6 +22,7 @@ const (
 	byRest
 	byDrill
 	byBurning
+	isLeft
 	ways
 )
 
@@ -33,9 +34,10 @@ var tones = [ways]color.RGBA{
 	byRest:     render.SkyBlue,
 	byDrill:    render.Orange,
 	byBurning:  render.Vermilion,
+	isLeft:     render.Yellow,
 }
 
-var wayNames = [ways]string{stands: "as the blank is", byFacing: "faced and ground", byRoughing: "roughed", byRest: "rest-milled", byDrill: "drilled", byBurning: "spark erosion"}
+var wayNames = [ways]string{stands: "as the blank is", byFacing: "faced and ground", byRoughing: "roughed", byRest: "rest-milled", byDrill: "drilled", byBurning: "spark erosion", isLeft: "stays"}
 
 // mostMarks is how many regions to burn are numbered in a picture.
 const mostMarks = 12
@@ -60,7 +62,7 @@ func (t *Takeoff) Scene(s *checks.Subject) (render.Scene, []render.Key) {
 	}
 	scene := render.Scene{Mesh: out, Tones: colours}
 	for i, b := range t.Burns {
-		if i == mostMarks {
+		if i == mostMarks || b.Left != "" {
 			break
 		}
 		scene.Marks = append(scene.Marks, render.Mark{At: b.At, Label: strconv.Itoa(i + 1), Severity: render.Note})
@@ -73,28 +75,21 @@ func (t *Takeoff) wayOver(p, normal r3.Vector, over float64, surface checks.Surf
 	if surface == checks.Bored {
 		return byDrill
 	}
-	for _, by := range [...]float64{1, 0.5, 1.5, 0.25} {
-		f := t.plan.sequence.At(p.Add(normal.Mul(over * by)))
-		switch {
-		case !f.Stock:
-			continue
-		case f.Left:
-			return byBurning
-		case f.Drill >= 0 && f.Drill < t.plan.slabs:
-			return byFacing
-		case f.Drill >= 0:
-			return byDrill
-		}
-		first := -1
-		for k, by := range t.plan.loaded[f.SetUp] {
-			if by == k {
-				first = k
-				break
-			}
-		}
-		if t.plan.loaded[f.SetUp][f.Cutter] == first {
-			return byRoughing
-		}
+	switch f, ok := t.plan.over(p, normal, over); {
+	case !ok:
+	case f.Left && t.burnt(p):
+		return byBurning
+	case f.Left:
+		return isLeft
+	case f.Drill >= 0 && f.Drill < t.plan.slabs:
+		return byFacing
+	case f.Drill >= 0:
+		return byDrill
+	case t.plan.loaded[f.SetUp][f.Cutter] < 0:
+		return isLeft
+	case t.plan.loaded[f.SetUp][f.Cutter] == t.plan.first(f.SetUp):
+		return byRoughing
+	default:
 		return byRest
 	}
 	if surface == checks.Side || surface == checks.Seat || math.Abs(p.Z-top) < over {
@@ -103,6 +98,16 @@ func (t *Takeoff) wayOver(p, normal r3.Vector, over float64, surface checks.Surf
 		}
 	}
 	return stands
+}
+
+// burnt reports whether a place lies in a region that an electrode burns.
+func (t *Takeoff) burnt(p r3.Vector) bool {
+	for i := range t.Burns {
+		if b := &t.Burns[i]; b.Electrode > 0 && b.box.Expand(t.PitchMM).Contains(p) {
+			return true
+		}
+	}
+	return false
 }
 
 // keys tell what the colours stand for and how much of each there is.
@@ -121,12 +126,12 @@ func (t *Takeoff) keys() []render.Key {
 	for _, h := range t.Drilled {
 		by[byDrill] += h.RemovedMM3.Value
 	}
-	by[byBurning] = t.BurnMM3.Value
+	by[byBurning], by[isLeft] = t.BurnMM3.Value, t.LeftMM3.Value
 	var keys []render.Key
 	for w := byFacing; w < ways; w++ {
 		label := wayNames[w]
-		if w == byBurning && len(t.Burns) > 0 {
-			label = fmt.Sprintf("%s, %d regions", label, len(t.Burns))
+		if w == byBurning && len(t.Electrodes) > 0 {
+			label = fmt.Sprintf("%s, %d electrodes", label, len(t.Electrodes))
 		}
 		keys = append(keys, render.Key{Tone: tones[w], Label: label, Value: fmt.Sprintf("%.3f cm3", by[w]/1000)})
 	}

@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -63,7 +62,7 @@ func (t *Takeoff) split(s *checks.Subject, e extent) error {
 	if len(cutters) == 0 {
 		return reach.ErrNoCutters
 	}
-	t.CuttersFrom = from
+	t.CuttersFrom, t.Holders = from, holdersOf(&s.Frame.Making)
 	p := &plan{holes: holesOf(s), slabs: len(core.slabs), setUps: setUpsOf(s, cutters)}
 	drills := core.slabs
 	for i, h := range p.holes {
@@ -98,9 +97,17 @@ func (t *Takeoff) split(s *checks.Subject, e extent) error {
 	}
 	p.measureHoles(q)
 	t.Drilled = groupHoles(slices.DeleteFunc(slices.Clone(p.holes), func(h hole) bool { return h.volume.Value <= h.volume.Error }))
+	// What is worth no clamping of its own.
+	var bench Figure
 	for i, u := range p.setUps {
 		up := SetUp{Name: u.name, Toward: u.Direction}
-		p.loaded = append(p.loaded, loaded(q.Cut[i]))
+		if v := total(q.Cut[i]); i > 0 && v.Value <= s.Frame.Making.LeastSetUpMM3.Value {
+			bench.Value += v.Value
+			bench.Error += v.Error
+			p.loaded = append(p.loaded, slices.Repeat([]int{-1}, len(cutters)))
+			continue
+		}
+		p.loaded = append(p.loaded, loaded(q.Cut[i], cutters, i == 0))
 		for k, c := range cutters {
 			if p.loaded[i][k] != k {
 				continue
@@ -119,6 +126,8 @@ func (t *Takeoff) split(s *checks.Subject, e extent) error {
 		}
 	}
 	strips := t.burns(s, q, thinnest, setUps)
+	strips.Value += bench.Value
+	strips.Error += bench.Error
 
 	// Everything but what was faced and has a closed form was counted, and is settled.
 	var parts []*Figure
@@ -130,19 +139,18 @@ func (t *Takeoff) split(s *checks.Subject, e extent) error {
 	for i := range t.Drilled {
 		parts = append(parts, &t.Drilled[i].RemovedMM3)
 	}
-	burns := len(parts)
 	for i := range t.Burns {
 		parts = append(parts, &t.Burns[i].VolumeMM3)
 	}
 	parts = append(parts, &strips)
-	total := t.RemoveMM3
+	all := t.RemoveMM3
 	if len(core.slabs) > 0 {
 		parts = append(parts, &faced)
 	} else {
-		total.Value -= faced.Value
-		total.Error += faced.Error
+		all.Value -= faced.Value
+		all.Error += faced.Error
 	}
-	t.RemainderMM3 = settle(parts, total)
+	t.RemainderMM3 = settle(parts, all)
 	if len(core.slabs) == 0 {
 		parts = append(parts, &faced)
 	}
@@ -151,23 +159,45 @@ func (t *Takeoff) split(s *checks.Subject, e extent) error {
 	t.RemoveMM3.Error += math.Abs(rounded - t.RemoveMM3.Value)
 	t.RemoveMM3.Value = rounded
 	t.FacedMM3 = faced
-	var burned int64
-	for _, b := range parts[burns : burns+len(t.Burns)+1] {
-		burned += quanta(b.Value)
-		t.BurnMM3.Error += b.Error
+	var burned, left int64
+	for _, b := range t.Burns {
+		n, error := &burned, &t.BurnMM3.Error
+		if b.Left != "" {
+			n, error = &left, &t.LeftMM3.Error
+		}
+		*n += quanta(b.VolumeMM3.Value)
+		*error += b.VolumeMM3.Error
 	}
 	t.BurnMM3.Value = mm3(burned)
+	t.LeftMM3.Value = mm3(left + quanta(strips.Value))
+	t.LeftMM3.Error += strips.Error
 	return nil
+}
+
+// total adds what a set-up's cutters remove.
+func total(cuts []reach.Quantity) (f Figure) {
+	for _, c := range cuts {
+		f.Value += c.MM3
+		f.Error += c.ErrorMM3
+	}
+	return f
 }
 
 // leastCutMM3: for less than this no cutter is loaded, the next one takes it: a few seconds of its own
 // work, against a change of tools (common practice, no source).
 const leastCutMM3 = 10
 
+// leastCubes: nor for less than two cubes as wide as the next cutter, which clears that in about half a
+// minute, for what a cutter clears grows with the cube of its diameter (common practice, no source).
+const leastCubes = 2
+
 // loaded is, for each cutter of a set-up, the one that does its work: itself; the next where it would do
 // too little, for a thinner one reaches all that it does; the one before where there is no next, for no
 // cutter is loaded for a crumb; or -1 where nobody removes anything.
-func loaded(cuts []reach.Quantity) []int {
+//
+// From the sides and the back no cutter is loaded for what may be nothing but the count's error: what the
+// thinner ones find in the corners of a slot there goes with the one before.
+func loaded(cuts []reach.Quantity, cutters []reach.Cutter, first bool) []int {
 	by := make([]int, len(cuts))
 	last := -1
 	for k, c := range cuts {
@@ -175,22 +205,53 @@ func loaded(cuts []reach.Quantity) []int {
 			last = k
 		}
 	}
-	from, before := 0, -1
-	sum := 0.0
+	least := func(k int) float64 {
+		if k == last {
+			return leastCutMM3
+		}
+		d := cutters[k+1].DiameterMM
+		return max(leastCutMM3, leastCubes*d*d*d)
+	}
+	type share struct {
+		from, to int // the cutters whose work it is, to not among them
+		MM3      float64
+		ErrorMM3 float64
+	}
+	var shares []share
+	from := 0
+	var sum reach.Quantity
 	for k, c := range cuts {
 		by[k] = -1
-		sum += c.MM3
-		if k > last || sum < leastCutMM3 && k < last {
+		sum.MM3 += c.MM3
+		sum.ErrorMM3 += c.ErrorMM3
+		if k > last || k < last && sum.MM3 < least(k) {
 			continue
 		}
-		one := k
-		if sum < leastCutMM3 && before >= 0 {
-			one = before
+		shares = append(shares, share{from, k + 1, sum.MM3, sum.ErrorMM3})
+		from, sum = k+1, reach.Quantity{}
+	}
+	for n := len(shares) - 1; n >= 0; n-- {
+		x := shares[n]
+		crumb := x.to == last+1 && x.MM3 < leastCutMM3
+		if doubtful := !first && x.MM3 <= x.ErrorMM3; n > 0 && (crumb || doubtful) {
+			b := &shares[n-1]
+			one := b.to - 1
+			for k := x.from; k < x.to; k++ {
+				by[k] = one
+			}
+			// Cutters already moved to this share's go on to the one before.
+			for k := range by {
+				if by[k] == x.to-1 {
+					by[k] = one
+				}
+			}
+			b.MM3 += x.MM3
+			b.ErrorMM3 += x.ErrorMM3
+			continue
 		}
-		for ; from <= k; from++ {
-			by[from] = one
+		for k := x.from; k < x.to; k++ {
+			by[k] = x.to - 1
 		}
-		before, sum = k, 0
 	}
 	return by
 }
@@ -279,10 +340,9 @@ func (t *Takeoff) burns(s *checks.Subject, q *reach.Sequence, thinnest reach.Cut
 			continue
 		}
 		t.Burns = append(t.Burns, Burn{
-			Kind: kind, VolumeMM3: Figure{r.Volume.MM3, r.Volume.ErrorMM3}, DepthMM: r.HeightMM, At: r.Point, SizeMM: r.Box.Size(),
+			Kind: kind, VolumeMM3: Figure{r.Volume.MM3, r.Volume.ErrorMM3}, DepthMM: r.HeightMM, At: r.Point, SizeMM: r.Box.Size(), box: r.Box,
 		})
 	}
-	counted := len(t.Burns)
 	for _, c := range corners {
 		inside := false
 		for _, r := range q.Regions {
@@ -295,8 +355,8 @@ func (t *Takeoff) burns(s *checks.Subject, q *reach.Sequence, thinnest reach.Cut
 			t.Burns = append(t.Burns, c)
 		}
 	}
-	if counted < len(t.Burns) {
-		slices.SortStableFunc(t.Burns, func(a, b Burn) int { return cmp.Compare(b.VolumeMM3.Value, a.VolumeMM3.Value) })
-	}
+	sort(t.Burns)
+	t.leave(s)
+	t.serve(s.Draw(), s.Frame.Making.ElectrodeBlankMM.Value)
 	return strips
 }

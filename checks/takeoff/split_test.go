@@ -55,12 +55,41 @@ func addsUp(t *testing.T, off *takeoff.Takeoff) {
 	}
 	burned := counted(t, "burned", off.BurnMM3.Value)
 	sum += burned
-	regions := int64(0)
-	for _, b := range off.Burns {
-		regions += counted(t, "burn", b.VolumeMM3.Value)
+	left := counted(t, "left", off.LeftMM3.Value)
+	sum += left
+	for i, b := range off.Burns {
+		if n := counted(t, "burn", b.VolumeMM3.Value); b.Left == "" {
+			burned -= n
+		} else {
+			left -= n
+		}
+		if (b.Left == "") != (b.Electrode > 0) || b.Electrode > len(off.Electrodes) || i > 0 && b.Left == "" && off.Burns[i-1].Left != "" {
+			t.Errorf("burn %d: left %q, electrode %d of %d", i, b.Left, b.Electrode, len(off.Electrodes))
+		}
 	}
-	if regions > burned {
-		t.Errorf("the regions to burn come to %d thousandths of %d", regions, burned)
+	if burned != 0 || left < 0 {
+		t.Errorf("the regions miss what is burned by %d thousandths, and what is left by %d", burned, left)
+	}
+	places := 0
+	for _, e := range off.Electrodes {
+		places += e.Places * e.Positions
+	}
+	for _, b := range off.Burns {
+		if b.Left == "" {
+			places--
+		}
+	}
+	if places != 0 {
+		t.Errorf("the electrodes burn %d places too many: %+v", places, off.Electrodes)
+	}
+	for _, a := range off.Finish {
+		percent := 0
+		for _, x := range a.Reached {
+			percent += x.Percent
+		}
+		if percent != 100 {
+			t.Errorf("%s %q: %d %% of it are cleared: %v", a.Kind, a.Class, percent, a.Reached)
+		}
 	}
 	if want := counted(t, "removed", off.RemoveMM3.Value); sum != want {
 		t.Errorf("the parts come to %d thousandths of a mm3, the stock to %d", sum, want)
@@ -155,7 +184,7 @@ func TestStepsAndPockets(t *testing.T) {
 	if math.Abs(formula-left) > 0.1*left {
 		t.Errorf("the pockets' corners come to %.2f, want %.2f", formula, left)
 	}
-	within(t, "burned", off.BurnMM3, left+corner(2, 8))
+	within(t, "burned", takeoff.Figure{Value: off.BurnMM3.Value + off.LeftMM3.Value, Error: off.BurnMM3.Error + off.LeftMM3.Error}, left+corner(2, 8))
 }
 
 // A plate with two blind holes for a twist drill, one through hole too deep for it, one too wide for any

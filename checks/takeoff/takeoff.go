@@ -13,6 +13,7 @@ import (
 
 	"pocketgauge/checks"
 	"pocketgauge/mesh"
+	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/measure"
 	"pocketgauge/rules"
@@ -47,7 +48,10 @@ type Takeoff struct {
 	PitchMM      float64
 	RemainderMM3 float64
 
-	// FacedMM3, the cuts of SetUps, Drilled and BurnMM3 add up to RemoveMM3 exactly.
+	// Holders says in words what holds the cutters.
+	Holders string
+
+	// FacedMM3, the cuts of SetUps, Drilled, BurnMM3 and LeftMM3 add up to RemoveMM3 exactly.
 
 	// FacedMM3 is the stock above the highest metal, planed off in layers, and what is ground off the
 	// seat and the sides.
@@ -56,10 +60,13 @@ type Takeoff struct {
 	SetUps []SetUp
 	// Drilled are the bores, those that are made alike together.
 	Drilled []Hole
-	// Burns are connected regions that no cutter reaches, largest first; BurnMM3 is their sum and
-	// what is left in strips too narrow to be told from noise.
-	Burns   []Burn
-	BurnMM3 Figure
+	// Burns are connected regions that no cutter reaches, largest first: those that are burnt, and after
+	// them those that are left. BurnMM3 is the sum of the burnt; LeftMM3 that of the left, and what lies in
+	// strips too narrow to be told from noise or, as chamfers do, towards a side that is worth no set-up.
+	Burns            []Burn
+	BurnMM3, LeftMM3 Figure
+	// Electrodes are what the burnt are burnt by.
+	Electrodes []Electrode
 
 	// Finish is the surface to finish. Seat and sides are ground and bores drilled: they are not in
 	// it.
@@ -97,6 +104,8 @@ type Hole struct {
 	// DepthMM is from the mouth to the end of the full diameter.
 	DiameterMM, DepthMM float64
 	Through             bool
+	// Pin is set for bores that ejector pins run in.
+	Pin bool
 	// Method is twist or gun, by drill, or bored, where neither drill serves.
 	Method string
 	// RemovedMM3 is of all of them together.
@@ -112,6 +121,25 @@ type Burn struct {
 	DepthMM float64
 	// At is in the region, SizeMM the size of the box around it.
 	At, SizeMM r3.Vector
+	// RadiusMM is what a corner keeps: the thinnest cutter's or, where it was counted, that which leaves as
+	// much in a square corner. 0 for what is no corner.
+	RadiusMM float64
+	// Left says why it is not burnt, "" where it is.
+	Left string
+	// Electrode is which of Electrodes burns it, from 1; 0 where none does.
+	Electrode int
+
+	box geom.Box
+}
+
+// Electrode is one block with the forms of all the places that it burns at once.
+type Electrode struct {
+	// Places is how many it burns at once, Positions to how many such it is moved one after the other.
+	Places, Positions int
+	// SizeMM is of the box around what it burns in its first position.
+	SizeMM r3.Vector
+
+	volume Figure // in its first position, as counted
 }
 
 // FinishArea is surface of one kind and finish.
@@ -121,6 +149,16 @@ type FinishArea struct {
 	// Class is the finish that the workspace names; "" for none.
 	Class   string
 	AreaMM2 Figure
+	// Reached is which cutters clear the metal over it, thick ones first. It is counted on pieces of the
+	// surface, in whole percent that come to 100; for a share no bound is known.
+	Reached []Share
+}
+
+// Share is what one diameter of cutter has of a surface; diameter 0 stands for surface that no cutter
+// clears, because facing, drills or sparks do, or nothing lay over it.
+type Share struct {
+	DiameterMM float64
+	Percent    int
 }
 
 // Of measures the stock of a subject that is already where it is judged.
@@ -233,11 +271,11 @@ func of(s *checks.Subject) *Takeoff {
 
 // filled splits the stock and measures what there is to finish.
 func filled(t *Takeoff, s *checks.Subject, e extent) (*Takeoff, error) {
-	t.Finish, t.Projected = finishOf(s, e)
-	t.EdgeMM = edgesOf(s, e)
 	if err := t.split(s, e); err != nil {
 		return nil, fmt.Errorf("splitting the stock: %w", err)
 	}
+	t.Finish, t.Projected = t.finishOf(s, e)
+	t.EdgeMM = edgesOf(s, e)
 	return t, nil
 }
 
