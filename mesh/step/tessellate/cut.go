@@ -225,91 +225,40 @@ type end struct {
 // candidates is how many places of a ring a cut is tried from.
 const candidates = 48
 
-// join cuts a band open. forth runs along direction k by one period and has the band to its left,
-// back runs the other way.
+// band is what lies between two ends along a direction in which the surface is round: forth runs
+// along direction k by one period and has the band to its left, back runs the other way.
+type band struct {
+	f           *face
+	k           int
+	forth, back end
+	period      r2.Point
+	along       r2.Point // one period in direction k
+}
+
+// cut is a straight line from a on forth to b on back. from and to are the places of its ends on
+// the rings, where these ends are rings.
+type cut struct {
+	from, to int
+	a, b     r2.Point
+	length   float64
+}
+
+// join cuts a band open where a straight line crosses no ring, the shortest first.
 func (w *worker) join(f *face, k int, forth, back end, closed []ring) ([]ring, bool, error) {
-	s := f.surface
-	period := s.Period()
-	p := *coordinate(&period, k)
-	along := r2.Point{}
-	*coordinate(&along, k) = p
-	if forth.ring != nil && back.ring != nil {
-		// Where the other direction is round as well, back lies to the left within a period.
-		if q := *coordinate(&period, 1-k); q > 0 {
-			gap := mean(back.ring, 1-k) - mean(forth.ring, 1-k)
-			sign := 1.0
-			if k == 1 {
-				sign = -1
-			}
-			turns := -math.Floor(sign * gap / q)
-			if left := sign*gap + turns*q; left <= tol.PoleTurnShare*q {
-				turns++
-			}
-			for i := range back.ring.nodes {
-				*coordinate(&back.ring.nodes[i].uv, 1-k) += sign * turns * q
-			}
-		}
-	}
-	type cut struct {
-		from, to int
-		a, b     r2.Point
-		length   float64
-	}
-	var cuts []cut
-	su, sv := w.roughScale(s, f)
-	length := func(a, b r2.Point) float64 { return math.Hypot((b.X-a.X)*su, (b.Y-a.Y)*sv) }
-	switch {
-	case forth.ring != nil && back.ring != nil:
-		if !w.may(int64(candidates * len(back.ring.nodes) / scanPerUnit)) {
-			return nil, false, errWork
-		}
-		step := max(1, len(forth.ring.nodes)/candidates)
-		for i := 0; i < len(forth.ring.nodes); i += step {
-			best := cut{length: math.Inf(1)}
-			a := forth.ring.nodes[i].uv
-			for j := range back.ring.nodes {
-				b := back.ring.nodes[j].uv
-				x := coordinate(&b, k)
-				*x += p * math.Round((*coordinate(&a, k)-*x)/p)
-				if l := length(a, b); l < best.length {
-					best = cut{i, j, a, b, l}
-				}
-			}
-			cuts = append(cuts, best)
-		}
-	case forth.ring != nil || back.ring != nil:
-		r, pole := forth.ring, back.pole
-		if r == nil {
-			r, pole = back.ring, forth.pole
-		}
-		step := max(1, len(r.nodes)/candidates)
-		for i := 0; i < len(r.nodes); i += step {
-			a := r.nodes[i].uv
-			b := a
-			*coordinate(&b, 1-k) = pole.Value
-			if forth.ring == nil {
-				cuts = append(cuts, cut{0, i, b, a, length(a, b)})
-			} else {
-				cuts = append(cuts, cut{i, 0, a, b, length(a, b)})
-			}
-		}
-	default:
-		lo := r1Of(s.Domain(), k).Lo
-		for i := range candidates {
-			var a, b r2.Point
-			*coordinate(&a, k) = lo + p*float64(i)/candidates
-			*coordinate(&b, k) = *coordinate(&a, k)
-			*coordinate(&a, 1-k), *coordinate(&b, 1-k) = forth.pole.Value, back.pole.Value
-			cuts = append(cuts, cut{0, 0, a, b, 0})
-		}
+	period := f.surface.Period()
+	d := &band{f: f, k: k, forth: forth, back: back, period: period}
+	*coordinate(&d.along, k) = *coordinate(&period, k)
+	d.bringBackLeft()
+	cuts, err := w.cuts(d)
+	if err != nil {
+		return nil, false, err
 	}
 	sort.SliceStable(cuts, func(i, j int) bool { return cuts[i].length < cuts[j].length })
 	walls := append([]ring(nil), closed...)
-	if forth.ring != nil {
-		walls = append(walls, *forth.ring)
-	}
-	if back.ring != nil {
-		walls = append(walls, *back.ring)
+	for _, e := range []end{forth, back} {
+		if e.ring != nil {
+			walls = append(walls, *e.ring)
+		}
 	}
 	round := 0
 	for i := range walls {
@@ -319,57 +268,136 @@ func (w *worker) join(f *face, k int, forth, back end, closed []ring) ([]ring, b
 		if !w.may(int64(3 * round / scanPerUnit)) {
 			return nil, false, errWork
 		}
-		if crossed(c.a, c.b, walls, period, k) {
-			continue
+		if !crossed(c.a, c.b, walls, period, k) {
+			return w.gather(closed, period, []ring{w.opened(d, c)}), false, nil
 		}
-		var outer ring
-		add := func(n node) { outer.nodes = append(outer.nodes, n) }
-		if forth.ring != nil {
-			n := len(forth.ring.nodes)
-			for i := range n {
-				q := forth.ring.nodes[(c.from+i)%n]
-				if c.from+i >= n {
-					q.uv = q.uv.Add(along)
-				}
-				add(q)
-			}
-			add(node{uv: c.a.Add(along), id: forth.ring.nodes[c.from].id, edge: -1})
-		} else {
-			id := w.poleID(f, forth.pole)
-			add(node{uv: c.a, id: id, edge: -1})
-			add(node{uv: c.a.Add(along), id: id, edge: -1})
-		}
-		parts := w.cutParts(s, c.a, c.b)
-		first := len(w.inner)
-		for i := 1; i < parts; i++ {
-			uv := c.a.Add(c.b.Sub(c.a).Mul(float64(i) / float64(parts)))
-			w.inner = append(w.inner, s.Point(uv.X, uv.Y))
-			add(node{uv: uv.Add(along), id: ^int32(first + i - 1), edge: -1})
-		}
-		if back.ring != nil {
-			n := len(back.ring.nodes)
-			move := c.b.Add(along).Sub(back.ring.nodes[c.to].uv)
-			for i := range n {
-				q := back.ring.nodes[(c.to+i)%n]
-				q.uv = q.uv.Add(move)
-				if c.to+i >= n {
-					q.uv = q.uv.Sub(along)
-				}
-				add(q)
-			}
-			add(node{uv: c.b, id: back.ring.nodes[c.to].id, edge: -1})
-		} else {
-			id := w.poleID(f, back.pole)
-			add(node{uv: c.b.Add(along), id: id, edge: -1})
-			add(node{uv: c.b, id: id, edge: -1})
-		}
-		for i := parts - 1; i > 0; i-- {
-			uv := c.a.Add(c.b.Sub(c.a).Mul(float64(i) / float64(parts)))
-			add(node{uv: uv, id: ^int32(first + i - 1), edge: -1})
-		}
-		return w.gather(closed, period, []ring{outer}), false, nil
 	}
 	return nil, false, errNoCut
+}
+
+// bringBackLeft moves back by whole periods of the other direction, where that is round as well,
+// to lie to the left of forth within one.
+func (d *band) bringBackLeft() {
+	q := *coordinate(&d.period, 1-d.k)
+	if d.forth.ring == nil || d.back.ring == nil || !(q > 0) {
+		return
+	}
+	sign := 1.0
+	if d.k == 1 {
+		sign = -1
+	}
+	gap := sign * (mean(d.back.ring, 1-d.k) - mean(d.forth.ring, 1-d.k))
+	turns := -math.Floor(gap / q)
+	if gap+turns*q <= tol.PoleTurnShare*q {
+		turns++
+	}
+	for i := range d.back.ring.nodes {
+		*coordinate(&d.back.ring.nodes[i].uv, 1-d.k) += sign * turns * q
+	}
+}
+
+// cuts are lines that might open a band: from places of one ring each to the nearest of the
+// other, straight to a pole, or from pole to pole.
+func (w *worker) cuts(d *band) (list []cut, err error) {
+	k := d.k
+	p := *coordinate(&d.period, k)
+	su, sv := w.roughScale(d.f.surface, d.f)
+	length := func(a, b r2.Point) float64 { return math.Hypot((b.X-a.X)*su, (b.Y-a.Y)*sv) }
+	forth, back := d.forth.ring, d.back.ring
+	switch {
+	case forth != nil && back != nil:
+		if !w.may(int64(candidates * len(back.nodes) / scanPerUnit)) {
+			return nil, errWork
+		}
+		for i := 0; i < len(forth.nodes); i += max(1, len(forth.nodes)/candidates) {
+			best := cut{length: math.Inf(1)}
+			a := forth.nodes[i].uv
+			for j := range back.nodes {
+				b := back.nodes[j].uv
+				x := coordinate(&b, k)
+				*x += p * math.Round((*coordinate(&a, k)-*x)/p)
+				if l := length(a, b); l < best.length {
+					best = cut{i, j, a, b, l}
+				}
+			}
+			list = append(list, best)
+		}
+	case forth != nil:
+		for i := 0; i < len(forth.nodes); i += max(1, len(forth.nodes)/candidates) {
+			a := forth.nodes[i].uv
+			b := a
+			*coordinate(&b, 1-k) = d.back.pole.Value
+			list = append(list, cut{i, 0, a, b, length(a, b)})
+		}
+	case back != nil:
+		for i := 0; i < len(back.nodes); i += max(1, len(back.nodes)/candidates) {
+			b := back.nodes[i].uv
+			a := b
+			*coordinate(&a, 1-k) = d.forth.pole.Value
+			list = append(list, cut{0, i, a, b, length(a, b)})
+		}
+	default:
+		lo := r1Of(d.f.surface.Domain(), k).Lo
+		for i := range candidates {
+			var a, b r2.Point
+			*coordinate(&a, k) = lo + p*float64(i)/candidates
+			*coordinate(&b, k) = *coordinate(&a, k)
+			*coordinate(&a, 1-k), *coordinate(&b, 1-k) = d.forth.pole.Value, d.back.pole.Value
+			list = append(list, cut{0, 0, a, b, 0})
+		}
+	}
+	return list, nil
+}
+
+// opened is the ring round a band that is cut open: along forth, across, along back, and across
+// again by the same points.
+func (w *worker) opened(d *band, c cut) (outer ring) {
+	add := func(n node) { outer.nodes = append(outer.nodes, n) }
+	if r := d.forth.ring; r != nil {
+		n := len(r.nodes)
+		for i := range n {
+			q := r.nodes[(c.from+i)%n]
+			if c.from+i >= n {
+				q.uv = q.uv.Add(d.along)
+			}
+			add(q)
+		}
+		add(node{uv: c.a.Add(d.along), id: r.nodes[c.from].id, edge: -1})
+	} else {
+		id := w.poleID(d.f, d.forth.pole)
+		add(node{uv: c.a, id: id, edge: -1})
+		add(node{uv: c.a.Add(d.along), id: id, edge: -1})
+	}
+	s := d.f.surface
+	parts := w.cutParts(s, c.a, c.b)
+	across := func(i int) r2.Point { return c.a.Add(c.b.Sub(c.a).Mul(float64(i) / float64(parts))) }
+	first := len(w.inner)
+	for i := 1; i < parts; i++ {
+		uv := across(i)
+		w.inner = append(w.inner, s.Point(uv.X, uv.Y))
+		add(node{uv: uv.Add(d.along), id: ^int32(first + i - 1), edge: -1})
+	}
+	if r := d.back.ring; r != nil {
+		n := len(r.nodes)
+		move := c.b.Add(d.along).Sub(r.nodes[c.to].uv)
+		for i := range n {
+			q := r.nodes[(c.to+i)%n]
+			q.uv = q.uv.Add(move)
+			if c.to+i >= n {
+				q.uv = q.uv.Sub(d.along)
+			}
+			add(q)
+		}
+		add(node{uv: c.b, id: r.nodes[c.to].id, edge: -1})
+	} else {
+		id := w.poleID(d.f, d.back.pole)
+		add(node{uv: c.b.Add(d.along), id: id, edge: -1})
+		add(node{uv: c.b, id: id, edge: -1})
+	}
+	for i := parts - 1; i > 0; i-- {
+		add(node{uv: across(i), id: ^int32(first + i - 1), edge: -1})
+	}
+	return outer
 }
 
 func mean(r *ring, k int) float64 {
