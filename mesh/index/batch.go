@@ -14,9 +14,6 @@ const (
 	cellBits = 5
 	// batchChunk is what a core takes at a time.
 	batchChunk = 1 << 10
-	// gathered requests are copied to and fro together. Requests in no order lie anywhere in memory;
-	// waiting for many at once takes little longer than for one.
-	gathered = 1 << 7
 	// A batch is looked at by stretches: stretch neighbours of every stretchEvery. Where fewer than one
 	// in orderlyShare steps of them lead to another cell, the batch is in a good order already and
 	// is taken as it comes.
@@ -105,12 +102,18 @@ func (t *Tree) cellScale() float64 {
 
 // FirstBatch is First for every ray, over all cores; out is used where it is large enough. Rays in
 // no order are taken in that of their origins along a space-filling curve and of their directions'
-// octants, so that neighbours in time visit the same nodes.
+// octants, so that neighbours in time visit the same nodes. See convoy for how a core takes them.
 func (t *Tree) FirstBatch(rays []Ray, out []Hit) []Hit {
 	if cap(out) < len(rays) {
 		out = make([]Hit, len(rays))
 	}
 	out = out[:len(rays)]
+	if len(t.nodes) == 0 {
+		for i := range out {
+			out[i] = NoHit
+		}
+		return out
+	}
 	o := orders.Get().(*order)
 	defer orders.Put(o)
 	scale := t.cellScale()
@@ -129,23 +132,21 @@ func (t *Tree) FirstBatch(rays []Ray, out []Hit) []Hit {
 		return k
 	})
 	parallel.Chunks(len(rays), batchChunk, func(_, from, to, _ int) {
-		var st stack
-		if index == nil {
-			for i := from; i < to; i++ {
-				out[i], _ = t.first(&rays[i], &st)
+		c := convoys.Get().(*convoy)
+		defer convoys.Put(c)
+		var in [convoySize]Ray
+		var hits [convoySize]Hit
+		for ; from < to; from += convoySize {
+			end := min(to, from+convoySize)
+			if index == nil {
+				c.first(t, rays[from:end], out[from:end])
+				continue
 			}
-			return
-		}
-		var in [gathered]Ray
-		var hits [gathered]Hit
-		for ; from < to; from += gathered {
-			ids := index[from:min(to, from+gathered)]
+			ids := index[from:end]
 			for k, i := range ids {
 				in[k] = rays[i]
 			}
-			for k := range ids {
-				hits[k], _ = t.first(&in[k], &st)
-			}
+			c.first(t, in[:len(ids)], hits[:len(ids)])
 			for k, i := range ids {
 				out[i] = hits[k]
 			}

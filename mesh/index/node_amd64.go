@@ -17,6 +17,22 @@ func pointNodeAVX2(n *node, p *[3]float32, limit float32, dist *[width]float32) 
 //go:noescape
 func leafAVX2(vertex *[3]float64, tri *corners, s *shear) (mask uint32)
 
+// prefetchNode asks for the memory of a node.
+//
+//go:noescape
+func prefetchNode(n *node)
+
+// prefetchTriangles asks for the memory of four triangles.
+//
+//go:noescape
+func prefetchTriangles(tri *corners)
+
+//go:noescape
+func prefetchFour(vertex *[3]float64, tri *corners)
+
+// prefetchCorners asks for the memory of the corners of four triangles from k.
+func prefetchCorners(t *Tree, k int32) { prefetchFour(&t.vertex[0], &t.tri[k]) }
+
 // leafMask has a bit for each of the count triangles from k that crossing may find crossed; the
 // others it does not. Four are looked at in any case, for which tri has room at its end.
 func (t *Tree) leafMask(s *shear, k, count int32) uint32 {

@@ -221,3 +221,44 @@ TEXT ·leafAVX2(SB), NOSPLIT, $0-28
 	XORL $15, AX
 	MOVL AX, mask+24(FP)
 	RET
+
+// func prefetchNode(n *node)
+TEXT ·prefetchNode(SB), NOSPLIT, $0-8
+	MOVQ n+0(FP), AX
+	PREFETCHT0 (AX)
+	PREFETCHT0 64(AX)
+	PREFETCHT0 128(AX)
+	PREFETCHT0 192(AX)
+	RET
+
+// func prefetchTriangles(tri *corners)
+//
+// Four triangles are 64 bytes, which may lie across two lines.
+TEXT ·prefetchTriangles(SB), NOSPLIT, $0-8
+	MOVQ tri+0(FP), AX
+	PREFETCHT0 (AX)
+	PREFETCHT0 63(AX)
+	RET
+
+#define CORNER(at) \
+	MOVLQSX at(BX), CX \
+	LEAQ (CX)(CX*2), CX \
+	PREFETCHT0 (AX)(CX*8)
+
+// func prefetchFour(vertex *[3]float64, tri *corners)
+TEXT ·prefetchFour(SB), NOSPLIT, $0-16
+	MOVQ vertex+0(FP), AX
+	MOVQ tri+8(FP), BX
+	CORNER(0)
+	CORNER(4)
+	CORNER(8)
+	CORNER(16)
+	CORNER(20)
+	CORNER(24)
+	CORNER(32)
+	CORNER(36)
+	CORNER(40)
+	CORNER(48)
+	CORNER(52)
+	CORNER(56)
+	RET

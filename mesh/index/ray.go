@@ -262,20 +262,8 @@ func (t *Tree) first(r *Ray, st *stack) (Hit, bool) {
 					top++
 				}
 			}
-		} else {
-			first, count := leafOf(ref)
-			for mask := t.leafMask(&s, first, count); mask != 0; mask &= mask - 1 {
-				k := first + int32(bits.TrailingZeros32(mask))
-				T, leaves, ok := t.crossing(&s, k)
-				if !ok {
-					continue
-				}
-				if id := t.tri[k].id; T < hit.T || id < hit.Triangle {
-					hit = Hit{T, id, leaves}
-					s.tmax = T
-					limit = above(T - b.shift)
-				}
-			}
+		} else if t.firstInLeaf(ref, &s, &hit) {
+			limit = above(hit.T - b.shift)
 		}
 		for {
 			if top == 0 {
@@ -288,6 +276,26 @@ func (t *Tree) first(r *Ray, st *stack) (Hit, bool) {
 			}
 		}
 	}
+}
+
+// firstInLeaf lowers hit, and the ray's end with it, to the first crossing in a leaf, and says
+// whether there was one.
+func (t *Tree) firstInLeaf(ref int32, s *shear, hit *Hit) bool {
+	first, count := leafOf(ref)
+	found := false
+	for mask := t.leafMask(s, first, count); mask != 0; mask &= mask - 1 {
+		k := first + int32(bits.TrailingZeros32(mask))
+		T, leaves, ok := t.crossing(s, k)
+		if !ok {
+			continue
+		}
+		if id := t.tri[k].id; T < hit.T || id < hit.Triangle {
+			*hit = Hit{T, id, leaves}
+			s.tmax = T
+			found = true
+		}
+	}
+	return found
 }
 
 func leafOf(ref int32) (first, count int32) {
