@@ -149,7 +149,7 @@ func TestPipelineOfGitHub(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := newBench(t, "GITHUB_STEP_SUMMARY="+summary)
-	ran, uploaded := 0, ""
+	ran, uploaded, paged, restored, saved := 0, "", "", "", ""
 	for _, s := range flow.Jobs["check"].Steps {
 		if s.Run != "" {
 			ran++
@@ -158,23 +158,75 @@ func TestPipelineOfGitHub(t *testing.T) {
 				t.Errorf("%s: status %d\n%s", s.Run, status, out)
 			}
 		}
-		if file, ok := s.With["sarif_file"].(string); ok {
-			uploaded = file
-			if s.If != "always()" {
-				t.Error("the results are not handed on when an insert is rejected")
-			}
+		action, _, _ := strings.Cut(s.Uses, "@")
+		switch action {
+		case "github/codeql-action/upload-sarif":
+			uploaded, _ = s.With["sarif_file"].(string)
+		case "actions/upload-artifact":
+			paged, _ = s.With["path"].(string)
+		case "actions/cache/save":
+			saved, _ = s.With["key"].(string)
+		case "actions/cache/restore":
+			restored, _ = s.With["key"].(string)
+			continue
+		default:
+			continue
+		}
+		if s.If != "always()" {
+			t.Errorf("%s is left out when an insert is rejected", s.Uses)
 		}
 	}
-	if ran != 1 || uploaded == "" {
-		t.Fatalf("%d commands, results in %q", ran, uploaded)
+	if ran != 1 || uploaded == "" || paged == "" || saved == "" || saved != restored {
+		t.Fatalf("%d commands, results in %q, page in %q, kept under %q and looked for under %q", ran, uploaded, paged, saved, restored)
 	}
 	b.holds(t, uploaded, `"suppressions"`)
+	b.holds(t, paged, "3 inserts judged")
 	if text, err := os.ReadFile(summary); err != nil || !strings.HasPrefix(string(text), "## 3 inserts: 1 rejected, 0 not wholly judged\n") {
 		t.Errorf("the step summary is %q (%v)", text, err)
 	}
 	b.mend(t)
 	if status, out := b.sh(t, flow.Jobs["check"].Steps[2].Run); status != statusPass || strings.Contains(out, "::error") {
 		t.Errorf("mended: status %d\n%s", status, out)
+	}
+}
+
+// Only what a pull request changes is judged; without the history the command says what to do.
+func TestPipelineOfAPullRequest(t *testing.T) {
+	if _, err := exec.LookPath("git"); err != nil {
+		t.Skip("there is no git on this machine")
+	}
+	var flow struct {
+		Name, On string
+		Jobs     map[string]struct {
+			RunsOn string `yaml:"runs-on"`
+			Steps  []struct {
+				Uses, Run string
+				With      map[string]any
+			}
+		}
+	}
+	parsed(t, pipelines(t)["github-changes"], &flow)
+	steps := flow.Jobs["check"].Steps
+	if depth, ok := steps[0].With["fetch-depth"].(uint64); !ok || depth != 0 {
+		t.Fatalf("the history is not fetched: %v", steps[0].With)
+	}
+	b := newBench(t, "GITHUB_BASE_REF=main")
+	line := "git init -q -b main && git add . && git commit -q -m first && git clone -q . far && git checkout -q -b change"
+	if status, out := b.sh(t, line); status != 0 {
+		t.Fatal(out)
+	}
+	if status, out := b.sh(t, "git remote add origin ./far && git fetch -q"); status != 0 {
+		t.Fatal(out)
+	}
+	b.mend(t)
+	if status, out := b.sh(t, "git commit -q -a -m mended"); status != 0 {
+		t.Fatal(out)
+	}
+	if status, out := b.sh(t, steps[1].Run); status != statusPass || !strings.Contains(out, "1 insert: 1 pass") {
+		t.Errorf("one changed: status %d\n%s", status, out)
+	}
+	if status, out := b.sh(t, steps[1].Run, "GITHUB_BASE_REF=gone"); status != statusNothing || !strings.Contains(out, "fetch more of the history") {
+		t.Errorf("no history: status %d\n%s", status, out)
 	}
 }
 
@@ -208,6 +260,9 @@ func TestPipelineOfGitLab(t *testing.T) {
 	}
 	if flow.Part.Parallel != 2 {
 		t.Errorf("%d parts are run", flow.Part.Parallel)
+	}
+	if pages, err := filepath.Glob(filepath.Join(b.dir, flow.Part.Artifacts.Paths[1])); err != nil || len(pages) != 2 {
+		t.Errorf("%d pages are handed on (%v)", len(pages), err)
 	}
 	// Only what the first job hands on is there in the second.
 	kept, err := filepath.Glob(filepath.Join(b.dir, flow.Part.Artifacts.Paths[0]))
@@ -254,7 +309,7 @@ func TestPipelineOfJenkins(t *testing.T) {
 			t.Fatal("a brace closes what none has opened")
 		}
 	}
-	form := regexp.MustCompile(`(?s)^pipeline \{\s+agent any\s+stages \{\s+stage\('[a-z]+'\) \{\s+steps \{ sh '([^']+)' \}\s+\}\s+\}\s+post \{ always \{ junit '([^']+)' \} \}\s+\}\n$`)
+	form := regexp.MustCompile(`(?s)^pipeline \{\s+agent any\s+stages \{\s+stage\('[a-z]+'\) \{\s+steps \{ sh '([^']+)' \}\s+\}\s+\}\s+post \{\s+always \{\s+junit '([^']+)'\s+archiveArtifacts '([^']+)'\s+\}\s+\}\s+\}\n$`)
 	m := form.FindStringSubmatch(text)
 	if depth != 0 || quoted || m == nil {
 		t.Fatalf("no declarative pipeline:\n%s", text)
@@ -264,6 +319,7 @@ func TestPipelineOfJenkins(t *testing.T) {
 		t.Errorf("status %d\n%s", status, out)
 	}
 	b.holds(t, m[2], `failures="1"`)
+	b.holds(t, m[3], "3 inserts judged")
 	b.mend(t)
 	if status, out := b.sh(t, m[1]); status != statusPass {
 		t.Errorf("mended: status %d\n%s", status, out)
@@ -289,7 +345,7 @@ func TestPipelineOfPreCommit(t *testing.T) {
 		t.Errorf("%+v", hook)
 	}
 	files := regexp.MustCompile(hook.Files)
-	for name, want := range map[string]bool{"inserts/a.stl": true, "a.step": true, "rules/x.yaml": true, "notes.txt": false} {
+	for name, want := range map[string]bool{"inserts/a.stl": true, "a.step": true, "b.p21": true, "c.stpz": true, "rules/x.yaml": true, "notes.txt": false} {
 		if files.MatchString(name) != want {
 			t.Errorf("the hook runs for %s: %v", name, !want)
 		}
@@ -311,7 +367,7 @@ func TestPipelineOfPreCommit(t *testing.T) {
 
 func TestEverySystemHasItsPipeline(t *testing.T) {
 	found := pipelines(t)
-	for _, name := range []string{"github", "gitlab", "jenkins", "pre-commit"} {
+	for _, name := range []string{"github", "github-changes", "gitlab", "jenkins", "pre-commit"} {
 		if found[name] == "" {
 			t.Errorf("README.md has no pipeline for %s", name)
 		}
