@@ -7,6 +7,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 
@@ -22,14 +23,18 @@ type Model struct {
 	Partner string
 }
 
-// modelExtensions are the names under which models are looked for. What a file is, its content
-// decides when it is read.
-var modelExtensions = []string{".stl", ".stp", ".step", ".stpz", ".p21"}
+// ModelSuffixes are the names by which models in a folder are found. Only the search goes by name: what
+// a found or named file is, its content decides when it is read.
+var ModelSuffixes = []string{".stl", ".stp", ".step", ".p21", ".stp.gz", ".step.gz", ".p21.gz", ".stpz"}
 
 // IsModelName tells whether a file's name is that of a model.
 func IsModelName(name string) bool {
-	return contains(modelExtensions, strings.ToLower(path.Ext(name)))
+	lower := strings.ToLower(name)
+	return slices.ContainsFunc(ModelSuffixes, func(s string) bool { return strings.HasSuffix(lower, s) })
 }
+
+// Hidden tells whether a file or folder is one that programs keep for themselves, by its name alone.
+func Hidden(base string) bool { return strings.HasPrefix(base, ".") }
 
 // mostFiles bounds the walk through a workspace's folder.
 const mostFiles = 1_000_000
@@ -102,7 +107,6 @@ func (w *Workspace) Resolve() (models []Model, unmatched []string, err error) {
 
 // files are the paths below the workspace's folder, from it, in order.
 func (w *Workspace) files() ([]string, error) {
-	var files []string
 	var fsys fs.FS
 	root := "."
 	switch p := w.place.(type) {
@@ -111,11 +115,22 @@ func (w *Workspace) files() ([]string, error) {
 	default:
 		fsys = os.DirFS(filepath.FromSlash(w.Folder))
 	}
+	files, err := Files(fsys, root)
+	if err != nil {
+		return nil, fmt.Errorf("%s: looking for models: %w", w.File, err)
+	}
+	return files, nil
+}
+
+// Files are the paths of the files below a folder, from it, ordered by whole path. Hidden files and folders
+// are passed over, and so are links to folders; a link to a file is one.
+func Files(fsys fs.FS, root string) ([]string, error) {
+	var files []string
 	err := fs.WalkDir(fsys, root, func(name string, entry fs.DirEntry, err error) error {
 		if err != nil {
 			return err
 		}
-		if name != root && strings.HasPrefix(entry.Name(), ".") {
+		if name != root && Hidden(entry.Name()) {
 			if entry.IsDir() {
 				return fs.SkipDir
 			}
@@ -129,7 +144,7 @@ func (w *Workspace) files() ([]string, error) {
 			}
 		}
 		if len(files) >= mostFiles {
-			return errors.New("more than a million files; keep the workspace file nearer to its models")
+			return errors.New("more than a million files; name a folder nearer to the models")
 		}
 		if root != "." {
 			name = strings.TrimPrefix(name, root+"/")
@@ -137,12 +152,9 @@ func (w *Workspace) files() ([]string, error) {
 		files = append(files, name)
 		return nil
 	})
-	if err != nil {
-		return nil, fmt.Errorf("%s: looking for models: %w", w.File, err)
-	}
 	// The walk goes folder by folder; order by whole path is what a reader expects of a list.
 	sort.Strings(files)
-	return files, nil
+	return files, err
 }
 
 func (w *Workspace) beside(name string) string { return path.Join(w.Folder, name) }

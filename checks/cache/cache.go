@@ -39,6 +39,8 @@ import (
 type Cache struct {
 	folder string
 	shared *store
+	// failed counts the calls of the shared store in a row that failed.
+	failed atomic.Int32
 	// rehash reads every file, whatever the index says.
 	rehash bool
 	// added counts the bytes that were kept.
@@ -139,12 +141,11 @@ func (c *Cache) Get(ctx context.Context, k Key) (body []byte, ok bool) {
 			c.say("read", fmt.Sprintf("a kept result cannot be read: %v", err))
 		}
 	}
-	if c.shared == nil {
+	if !c.shares() {
 		return nil, false
 	}
 	sealed, err := c.shared.get(ctx, k)
-	if err != nil {
-		c.say("store read", fmt.Sprintf("the shared store cannot be read: %v", err))
+	if c.storeFails(ctx, "read", err) {
 		return nil, false
 	}
 	if sealed == nil {
@@ -165,12 +166,33 @@ func (c *Cache) Put(ctx context.Context, k Key, body []byte) {
 	}
 	sealed := seal(k, body)
 	c.keep("results", k, sealed)
-	if c.shared != nil {
+	if c.shares() {
 		// A run that is being stopped still hands on what it has measured.
-		if err := c.shared.put(context.WithoutCancel(ctx), k, sealed); err != nil {
-			c.say("store write", fmt.Sprintf("the shared store cannot be written: %v", err))
-		}
+		c.storeFails(ctx, "written", c.shared.put(context.WithoutCancel(ctx), k, sealed))
 	}
+}
+
+// mostFailures of the shared store in a row are borne; then the run goes on without it. A driver tries each
+// call several times, with pauses between, and a batch of thousands would wait for hours on a store that
+// is not there.
+const mostFailures = 4
+
+func (c *Cache) shares() bool { return c.shared != nil && c.failed.Load() < mostFailures }
+
+// storeFails tells of a failure of the shared store, and counts it. A run that is stopped is none.
+func (c *Cache) storeFails(ctx context.Context, what string, err error) bool {
+	if err == nil {
+		c.failed.Store(0)
+		return false
+	}
+	if ctx.Err() != nil {
+		return true
+	}
+	c.say("store "+what, fmt.Sprintf("the shared store cannot be %s: %v", what, err))
+	if c.failed.Add(1) == mostFailures {
+		c.say("store given up", fmt.Sprintf("the shared store failed %d times in a row; this run goes on without it", mostFailures))
+	}
+	return true
 }
 
 func (c *Cache) file(kind string, k Key) string {

@@ -307,3 +307,42 @@ func TestKeyRefusesWhatItDoesNotUnderstand(t *testing.T) {
 		t.Error("two lists come out alike")
 	}
 }
+
+// A store that is not there costs a few calls and not one or two for each insert.
+func TestStoreThatFailsIsGivenUp(t *testing.T) {
+	var told []string
+	c := open(t, Options{Folder: t.TempDir(), Store: "mem://", Tell: func(s string) { told = append(told, s) }})
+	if err := c.shared.bucket.Close(); err != nil { // from here on each call fails
+		t.Fatal(err)
+	}
+	ctx := context.Background()
+	for i := range 10 {
+		k := Key{byte(i)}
+		if _, ok := c.Get(ctx, k); ok {
+			t.Error("a result out of nothing")
+		}
+		c.Put(ctx, k, []byte("body"))
+		if _, ok := c.Get(ctx, k); !ok {
+			t.Error("the machine's own folder is not used")
+		}
+	}
+	all := strings.Join(told, "\n")
+	if len(told) != 3 || !strings.Contains(all, "cannot be read") || !strings.Contains(all, "cannot be written") || !strings.Contains(all, "goes on without it") {
+		t.Errorf("told: %q", told)
+	}
+	if n := c.failed.Load(); n != mostFailures {
+		t.Errorf("%d calls failed, want %d", n, mostFailures)
+	}
+	// One that fails now and then is kept on.
+	d := open(t, Options{Store: "mem://"})
+	stopped, stop := context.WithCancel(ctx)
+	stop()
+	for range 2 * mostFailures {
+		d.storeFails(ctx, "read", os.ErrDeadlineExceeded)
+		d.Get(ctx, Key{})
+		d.storeFails(stopped, "read", context.Canceled)
+	}
+	if !d.shares() {
+		t.Error("a store that answers is given up")
+	}
+}

@@ -2,6 +2,7 @@ package cache
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/url"
 	"path/filepath"
@@ -55,9 +56,18 @@ func (s *store) get(ctx context.Context, k Key) ([]byte, error) {
 	if gcerrors.Code(err) == gcerrors.NotFound {
 		return nil, nil
 	}
-	return data, err
+	return data, shortened(err)
 }
 
 func (s *store) put(ctx context.Context, k Key, data []byte) error {
-	return s.bucket.WriteAll(ctx, s.name(k), data, &blob.WriterOptions{ContentType: "application/octet-stream"})
+	return shortened(s.bucket.WriteAll(ctx, s.name(k), data, &blob.WriterOptions{ContentType: "application/octet-stream"}))
+}
+
+// shortened keeps the cause of a driver's error: what it wraps it in names the request again and again.
+func shortened(err error) error {
+	var cause *url.Error
+	if errors.As(err, &cause) {
+		return cause.Err
+	}
+	return err
 }

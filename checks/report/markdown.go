@@ -60,7 +60,7 @@ func WriteMarkdown(w io.Writer, r *Judged, gate Gate) error {
 		}
 	}
 	if len(r.Skipped) > 0 {
-		fmt.Fprintf(&b, "\n- not judged, left out on request: %s\n", markdown(strings.Join(r.Skipped, ", ")))
+		fmt.Fprintf(&b, "\n- not judged, left out on request: %s\n", markdown(leftOut(r.Skipped)))
 	}
 	for _, u := range r.Unassigned {
 		fmt.Fprintf(&b, "\n- not judged, no entry of the workspace names it: %s\n", codeSpan(u, false))

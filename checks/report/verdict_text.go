@@ -225,11 +225,20 @@ func WriteSummaryText(w io.Writer, r Judged, style Style) error {
 		}
 	}
 	if len(r.Skipped) > 0 {
-		writeWrappedFrom(&b, "not judged, left out on request: ", strings.Join(r.Skipped, ", "))
+		writeWrappedFrom(&b, "not judged, left out on request: ", leftOut(r.Skipped))
 	}
 	for _, u := range r.Unassigned {
 		fmt.Fprintf(&b, "not judged, no entry of the workspace names it: %s\n", printable(u))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// leftOut names the checks that were left out, as far as a person still reads them.
+func leftOut(ids []string) string {
+	const most = 12
+	if len(ids) > most {
+		return fmt.Sprintf("%d checks (json lists them)", len(ids))
+	}
+	return strings.Join(ids, ", ")
 }

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -119,7 +121,8 @@ func (c *checking) run(ctx context.Context, set *settings, s streams, args []str
 	if err := j.remember(ctx); err != nil {
 		return err
 	}
-	return r.watch(ctx)
+	r.last = map[string][]byte{}
+	return r.stay(ctx)
 }
 
 // round is one judging of all that the arguments name. A watch takes several.
@@ -131,8 +134,9 @@ type round struct {
 	judge   *judge
 	gate    report.Gate
 	reports []wantedReport
-	// again is set from the second round of a watch on: only what was measured anew is printed.
-	again bool
+	// last are the outcomes that a watch has printed, by file: from its second round on only what comes
+	// out otherwise, or was measured anew, is printed.
+	last map[string][]byte
 }
 
 func (r *round) run(ctx context.Context) error {
@@ -165,7 +169,7 @@ func (r *round) run(ctx context.Context) error {
 		bar.done(i)
 		waivers.apply(&o.Insert, work.origins[i])
 		done.Inserts = append(done.Inserts, o.Insert)
-		if r.again && o.kept {
+		if r.watch && r.seen(&o) {
 			return nil
 		}
 		bar.clear()
@@ -179,22 +183,32 @@ func (r *round) run(ctx context.Context) error {
 	return p.finish(ctx, r.s, r.reports, &done)
 }
 
+// seen tells whether a watch has printed this very outcome and it was not measured anew, and notes it.
+func (r *round) seen(o *outcomeOf) bool {
+	body, err := json.Marshal(&o.Insert)
+	if err != nil {
+		return false
+	}
+	same := bytes.Equal(r.last[o.File], body)
+	r.last[o.File] = body
+	return o.kept && same
+}
+
 // outcomeOf is one insert's outcome; kept is set where it was not measured in this run.
 type outcomeOf struct {
 	report.Insert
 	kept bool
 }
 
-// watch judges, and judges again whenever something has changed, until it is stopped. The status is then
+// stay judges, and judges again whenever something has changed, until it is stopped. The status is then
 // that of the last round.
-func (r *round) watch(ctx context.Context) error {
+func (r *round) stay(ctx context.Context) error {
 	status := statusPass
 	err := watch(ctx, r.watched, func() error {
 		err := r.run(ctx)
 		var o outcome
 		if err == nil || errors.As(err, &o) {
 			status = o.status
-			r.again = true
 			if ctx.Err() == nil && r.set.format == "text" {
 				fmt.Fprintln(r.s.err, "pocketgauge: waiting for a change; Ctrl-C ends")
 			}

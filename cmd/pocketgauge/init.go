@@ -51,7 +51,7 @@ func initWorkspace(s streams, folder string) error {
 		return err
 	}
 	if len(found.models) == 0 {
-		return fmt.Errorf("%s holds no model (%s)", folder, strings.Join(modelSuffixes, " "))
+		return noModels(folder)
 	}
 	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
@@ -85,33 +85,21 @@ const missingRules = "rules/frame.yaml"
 
 func survey(folder string) (surveyed, error) {
 	var found surveyed
-	err := filepath.WalkDir(folder, func(name string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		if name != folder && strings.HasPrefix(d.Name(), ".") {
-			if d.IsDir() {
-				return fs.SkipDir
-			}
-			return nil
-		}
-		rel := pathFrom(folder, name)
-		switch ext := strings.ToLower(path.Ext(rel)); {
-		case d.IsDir():
-		case looksLikeModel(rel):
-			found.models = append(found.models, rel)
-		case (ext == ".yaml" || ext == ".yml") && d.Name() != rules.WaiverFile:
-			// A frame's file is one that reads as one; whatever else lies there is none of ours.
-			if _, err := rules.Load(name); err == nil {
-				found.frames = append(found.frames, rel)
-			}
-		}
-		return nil
-	})
+	files, err := rules.Files(os.DirFS(folder), ".")
 	if errors.Is(err, fs.ErrNotExist) {
 		return found, fmt.Errorf("there is no folder %s", folder)
 	}
-	slices.Sort(found.models)
+	for _, name := range files {
+		switch ext := strings.ToLower(path.Ext(name)); {
+		case rules.IsModelName(name):
+			found.models = append(found.models, name)
+		case (ext == ".yaml" || ext == ".yml") && path.Base(name) != rules.WaiverFile:
+			// A frame's file is one that reads as one; whatever else lies there is none of ours.
+			if _, err := rules.Load(filepath.Join(folder, filepath.FromSlash(name))); err == nil {
+				found.frames = append(found.frames, name)
+			}
+		}
+	}
 	return found, err
 }
 
@@ -183,7 +171,7 @@ func halfOf(name string) string {
 func (found surveyed) partner(model string) string {
 	stem := func(name string) string {
 		base := path.Base(name)
-		for _, s := range modelSuffixes {
+		for _, s := range rules.ModelSuffixes {
 			if strings.HasSuffix(strings.ToLower(base), s) {
 				base = base[:len(base)-len(s)]
 				break

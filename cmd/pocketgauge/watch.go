@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/fsnotify/fsnotify"
+
+	"pocketgauge/rules"
 )
 
 // quiet is how long nothing must have changed before the inserts are judged again: programs save a file
@@ -92,11 +94,11 @@ func watch(ctx context.Context, folders func() map[string]bool, round func() err
 // files are how programs write beside a file.
 func concerns(e fsnotify.Event) bool {
 	base := strings.ToLower(filepath.Base(e.Name))
-	if e.Op == fsnotify.Chmod || strings.HasPrefix(base, ".") {
+	if e.Op == fsnotify.Chmod || rules.Hidden(base) {
 		return false
 	}
 	ext := filepath.Ext(base)
-	return ext == "" || ext == ".yaml" || ext == ".yml" || looksLikeModel(base) // a folder has no ending, as a rule
+	return ext == "" || ext == ".yaml" || ext == ".yml" || rules.IsModelName(base) // a folder has no ending, as a rule
 }
 
 // foldersBelow are a folder and those below it, but for hidden ones.
@@ -106,7 +108,7 @@ func foldersBelow(root string) []string {
 		if err != nil || !d.IsDir() {
 			return nil // what cannot be read cannot be watched, and the round says what is missing
 		}
-		if name != root && strings.HasPrefix(d.Name(), ".") {
+		if name != root && rules.Hidden(d.Name()) {
 			return fs.SkipDir
 		}
 		list = append(list, name)

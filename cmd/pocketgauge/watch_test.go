@@ -85,6 +85,15 @@ func TestWatchJudgesAgainWhatIsSaved(t *testing.T) {
 	if printed, _ := round(); !strings.Contains(printed, "2 inserts: 2 pass") {
 		t.Errorf("after a rename: %s", printed)
 	}
+	// Back to what was judged before: nothing is measured, and yet it comes out otherwise than last.
+	save("inserts/b.stl", models["wide.stl"])
+	if printed, _ := round(); !strings.Contains(printed, "FAIL") || strings.Contains(printed, "a.stl") {
+		t.Errorf("after going back: %s", printed)
+	}
+	save("inserts/b.stl", models["clean.stl"])
+	if printed, _ := round(); !strings.Contains(printed, "PASS") || strings.Contains(printed, "a.stl") {
+		t.Errorf("after mending it once more: %s", printed)
+	}
 	// A slip of the pen in the rules is told, and mending it goes on.
 	save("bench.yaml", []byte(strings.Replace(scriptFrame, "depth:", "dept:", 1)))
 	if _, told := round(); !strings.Contains(told, `did you mean "depth"`) {
