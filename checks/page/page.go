@@ -63,11 +63,8 @@ type count struct {
 	N       int
 }
 
-// notJudged is the verdict on what could not be measured.
-const notJudged = "not judged"
-
 // order is that of verdicts, gravest first.
-var order = []string{report.VerdictFail, report.VerdictUnreadable, notJudged, report.VerdictBorderline, "warn", "waived", report.VerdictPass}
+var order = []string{report.VerdictFail, report.VerdictUnreadable, report.VerdictNotJudged, report.VerdictBorderline, "warn", "waived", report.VerdictPass}
 
 func rank(verdict string) int {
 	if i := slices.Index(order, verdict); i >= 0 {

@@ -138,7 +138,7 @@ func together(list []Shown) []Shown {
 	first := map[string]int{}
 	out := list[:0]
 	for _, f := range list {
-		if f.Verdict == notJudged && f.AtMM == nil {
+		if f.Verdict == report.VerdictNotJudged && f.AtMM == nil {
 			if i, ok := first[f.Says]; ok {
 				if f.Check != out[i].Check && !slices.Contains(out[i].Also, f.Check) {
 					out[i].Also = append(out[i].Also, f.Check)

@@ -89,9 +89,13 @@ func NewInsert(o *batch.Outcome) Insert {
 		if u.Error.At != "" {
 			says = u.Error.At + ": " + says
 		}
+		mend := checks.FileReadable.Mend
+		if u.Error.Code == "missing" {
+			mend = "Check the name of the file and the folder it lies in."
+		}
 		in.Findings = append(in.Findings, Finding{
 			Check: checks.FileReadable.ID, Verdict: checks.Fail.String(), Unit: string(checks.FileReadable.Unit),
-			Says: "Cannot be read: " + says, Mend: checks.FileReadable.Mend,
+			Says: "Cannot be read: " + says, Mend: mend,
 		})
 		return in
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pocketgauge/checks"
+	"pocketgauge/rules/nearest"
 )
 
 func newExplain(s streams) *cobra.Command {
@@ -36,6 +37,9 @@ func newExplain(s streams) *cobra.Command {
 			for _, id := range args {
 				c := checks.ByID(id)
 				if c == nil {
+					if near, ok := nearest.Word(id, checkIDs()); ok {
+						return fmt.Errorf("no check is called %q; did you mean %q?", id, near)
+					}
 					return fmt.Errorf("no check is called %q; there are %s", id, strings.Join(checkIDs(), ", "))
 				}
 				fmt.Fprintf(s.out, "%s\n%s\n\n%s\n\nLimits in the rules file: %s\nUsual mend: %s\n", c.ID, c.Title, c.Doc, orNone(c.Keys), c.Mend)

@@ -55,6 +55,7 @@ Rates are those of --rates, else of rates.yaml beside the workspace file, else t
 	f.StringVar(&q.xlsx, "xlsx", "", "also write a workbook to this file")
 	f.StringVar(&q.history, "history", "", "also write a table to fill actual hours into, for calibrate")
 	f.StringVar(&q.chart, "chart", "", "with --against-dedicated and one job: draw cost over batches to this SVG file")
+	written(cmd, "csv", "xlsx", "history", "chart")
 	return cmd
 }
 

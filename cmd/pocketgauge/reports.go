@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -86,11 +85,8 @@ func wantedReports(values []string) ([]wantedReport, error) {
 				return nil, fmt.Errorf("--report %s: another report goes to that file", v)
 			}
 			taken[clean] = true
-			if info, err := os.Stat(filepath.Dir(clean)); err != nil || !info.IsDir() {
-				return nil, fmt.Errorf("--report %s: there is no folder %s", v, filepath.Dir(clean))
-			}
-			if info, err := os.Stat(clean); err == nil && info.IsDir() {
-				return nil, fmt.Errorf("--report %s: %s is a folder", v, file)
+			if err := writable(clean); err != nil {
+				return nil, fmt.Errorf("--report %s: %w", v, err)
 			}
 		}
 		list = append(list, w)

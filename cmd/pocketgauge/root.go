@@ -52,8 +52,11 @@ Exit status: 0 all pass; 1 an insert is rejected; 2 nothing was judged;
   pocketgauge measure insert.stl     # plain measures of any model`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
-		PersistentPreRunE: func(*cobra.Command, []string) error {
-			return set.apply()
+		PersistentPreRunE: func(cmd *cobra.Command, _ []string) error {
+			if err := set.apply(); err != nil {
+				return err
+			}
+			return targets(cmd)
 		},
 	}
 	f := root.PersistentFlags()
@@ -61,6 +64,7 @@ Exit status: 0 all pass; 1 an insert is rejected; 2 nothing was judged;
 	f.IntVar(&set.jobs, "jobs", 0, "models worked on at once and cores used (0: all cores)")
 	f.Float64Var(&set.chord, "chord", 0, "largest distance in mm between a curved face and the mesh made of it (0: the default)")
 	root.AddCommand(newCheck(set, s), newTakeoff(set, s), newCompare(set, s), newQuote(set, s), newCalibrate(set, s), newPreview(set, s), newMeasure(set, s), newRules(set, s), newExplain(s), newDemo(s), newInit(s), newMerge(set, s), newCache(set, s))
+	plainly(root)
 	return root
 }
 

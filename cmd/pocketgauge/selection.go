@@ -267,7 +267,7 @@ func nearestWorkspace(folder string, up bool) (string, error) {
 		}
 		abs, err := filepath.Abs(dir)
 		if err != nil || !up || filepath.Dir(abs) == abs {
-			return "", fmt.Errorf("%s: there is no %s; name a frame with --rules FRAME.yaml", folder, rules.WorkspaceFile)
+			return "", fmt.Errorf("%s: there is no %s; write one with pocketgauge init, or name a frame with --rules FRAME.yaml", folder, rules.WorkspaceFile)
 		}
 		dir = filepath.Join(dir, "..")
 	}

@@ -39,6 +39,7 @@ place is measured as if that were put right; check tells.`,
 	f.StringVar(&to.lines, "lines", "", "also write a table (CSV) with a line for each cut, hole, region and surface")
 	f.StringVar(&to.xlsx, "xlsx", "", "also write both tables as a workbook")
 	f.StringVar(&to.picture, "picture", "", "also draw the inserts (PNG), coloured by how the metal goes")
+	written(cmd, "csv", "lines", "xlsx", "picture")
 	return cmd
 }
 
