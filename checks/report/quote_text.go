@@ -59,7 +59,11 @@ func writeTotals(b *strings.Builder, t QuotedTotals, currency string) {
 	fmt.Fprintf(b, figureFormat, "price", "", "", "", t.Price.Likely, between(t.Price.Spanned))
 	fmt.Fprintf(b, "  low and high: all lines well, all lines badly; lines that miss independently: %s to %s h, %s to %s %s\n",
 		Decimal(t.Hours.ApartLow, 1), Decimal(t.Hours.ApartHigh, 1), Decimal(t.Price.ApartLow, 0), Decimal(t.Price.ApartHigh, 0), currency)
-	fmt.Fprintf(b, "  delivery %s weeks (%s to %s)%s; critical: %s\n", Decimal(t.Delivery.LikelyWeeks, 1), Decimal(t.Delivery.LowWeeks, 1), Decimal(t.Delivery.HighWeeks, 1),
+	likely := Decimal(t.Delivery.LikelyWeeks, 1) + " weeks"
+	if likely == "1 weeks" {
+		likely = "1 week"
+	}
+	fmt.Fprintf(b, "  delivery %s (%s to %s)%s; critical: %s\n", likely, Decimal(t.Delivery.LowWeeks, 1), Decimal(t.Delivery.HighWeeks, 1),
 		outsideWords(t.Delivery.OutsideWeeks), critical(t.Delivery))
 }
 

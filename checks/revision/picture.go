@@ -63,8 +63,8 @@ func (r *Revision) Scene() (render.Scene, []render.Key) {
 	mark(r.Added, render.Fail)
 	mark(r.Removed, render.Note)
 	keys := []render.Key{
-		{Tone: addedTone, Label: fmt.Sprintf("added, in %d place(s)", len(r.Added)), Value: fmt.Sprintf("%.3f cm3", r.AddMM3.Value/1000)},
-		{Tone: removedTone, Label: fmt.Sprintf("removed, in %d place(s)", len(r.Removed)), Value: fmt.Sprintf("%.3f cm3", r.RemoveMM3.Value/1000)},
+		{Tone: addedTone, Label: fmt.Sprintf("added, in %s", places(len(r.Added))), Value: fmt.Sprintf("%.3f cm3", r.AddMM3.Value/1000)},
+		{Tone: removedTone, Label: fmt.Sprintf("removed, in %s", places(len(r.Removed))), Value: fmt.Sprintf("%.3f cm3", r.RemoveMM3.Value/1000)},
 		{Tone: sameTone, Label: "as it was"},
 	}
 	return scene, keys

@@ -85,7 +85,8 @@ type Revision struct {
 	FitShare, FitRMSMM float64
 	// NoiseMM is the thickness under which old and new are taken for the same surface.
 	NoiseMM float64
-	// RemoveMM3 and AddMM3 are the sums of Removed and Added; SkinMM3 is what else differs, in either
+	// RemoveMM3 and AddMM3 are the sums of Removed and Added, and their bounds reach up to all that differs
+	// in that sense; SkinMM3 is what else differs, in either
 	// sense, in skins thinner than the noise or regions too small to be told from it.
 	RemoveMM3, AddMM3, SkinMM3 takeoff.Figure
 	Removed, Added             []Change
@@ -172,6 +173,8 @@ func changes(regions []difference.Region, all difference.Quantity, noise float64
 	if math.Abs(all.MM3-sum.Value) <= sum.Error && all.ErrorMM3 < sum.Error {
 		sum, skin = takeoff.Figure{Value: all.MM3, Error: all.ErrorMM3}, takeoff.Figure{Error: all.ErrorMM3}
 	}
+	// Narrow strips beside a region may be of the change as well as of a skin.
+	sum.Error = max(sum.Error, all.MM3+all.ErrorMM3-sum.Value)
 	return list, sum, skin
 }
 
@@ -199,9 +202,16 @@ func (r *Revision) Because() string {
 	case Cut:
 		return "Metal is only removed: the insert can be recut as it is."
 	case Weld:
-		return fmt.Sprintf("Metal is added in %d place(s): no more than %d cm3 and %d mm thick, which can be welded on and recut.", len(r.Added), mostWeldMM3/1000, mostWeldMM)
+		return fmt.Sprintf("Metal is added in %s: no more than %d cm3 and %d mm thick, which can be welded on and recut.", places(len(r.Added)), mostWeldMM3/1000, mostWeldMM)
 	}
-	return fmt.Sprintf("Metal is added in %d place(s), more than %d cm3 or thicker than %d mm: too much to weld on.", len(r.Added), mostWeldMM3/1000, mostWeldMM)
+	return fmt.Sprintf("Metal is added in %s, more than %d cm3 or thicker than %d mm: too much to weld on.", places(len(r.Added)), mostWeldMM3/1000, mostWeldMM)
+}
+
+func places(n int) string {
+	if n == 1 {
+		return "1 place"
+	}
+	return fmt.Sprintf("%d places", n)
 }
 
 // inWords says a motion that is near a turn.
