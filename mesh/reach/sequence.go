@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"github.com/golang/geo/r3"
 
@@ -549,10 +548,7 @@ func (q *Sequence) across(n int, u SetUp, insert, blank *mesh.Mesh, opt Options)
 	if err != nil {
 		return err
 	}
-	s.keepWhere(func(p r3.Vector) bool {
-		k, w := q.ray(p)
-		return k >= 0 && q.at(k, w) == 0
-	})
+	s.keepWhere(q)
 	if !s.worthwhile() {
 		return nil
 	}
@@ -564,10 +560,11 @@ func (q *Sequence) across(n int, u SetUp, insert, blank *mesh.Mesh, opt Options)
 		length := x.high - x.low
 		parts := (length + step - 1) / step
 		from := len(dst)
+		ray := obliquely(base.grid, s.grid, i, j)
 		for m := range parts {
 			low := x.low + int32(int64(length)*int64(m)/int64(parts))
 			high := x.low + int32(int64(length)*int64(m+1)/int64(parts))
-			fate, kind := s.fateOf(base.grid.Point(i, j, low+(high-low)/2), tops, free)
+			fate, kind := s.fateOf(&ray, low+(high-low)/2, tops, free)
 			y := stretch{low, high, 0, x.kind}
 			switch {
 			case fate >= 0:
@@ -586,11 +583,11 @@ func (q *Sequence) across(n int, u SetUp, insert, blank *mesh.Mesh, opt Options)
 	return nil
 }
 
-// fateOf is the index of the first cutter that takes the point, -1 for none, and why it is left then:
+// fateOf is the index of the first cutter that takes the point of the ray, -1 for none, and why it is left then:
 // Undercut where it is not seen. The insert's own surface is known from the rays on which the point
 // lies; here the four rays around it may each vouch that a cutter has passed.
-func (s *scene) fateOf(p r3.Vector, tops [][]int32, free []int32) (int, Kind) {
-	x, y, w := s.grid.Locate(p)
+func (s *scene) fateOf(ray *oblique, at int32, tops [][]int32, free []int32) (int, Kind) {
+	x, y, w := ray.at(at)
 	i0, j0 := int(math.Floor(x)), int(math.Floor(y))
 	seen, reachable := false, false
 	best := len(tops)
@@ -620,8 +617,8 @@ func (s *scene) fateOf(p r3.Vector, tops [][]int32, free []int32) (int, Kind) {
 	return -1, leftKind(false, reachable)
 }
 
-// keepWhere leaves in the scene the visible stock at which left holds, tried a pitch apart.
-func (s *scene) keepWhere(left func(p r3.Vector) bool) {
+// keepWhere leaves in the scene the visible stock that is left in the sequence, tried a pitch apart.
+func (s *scene) keepWhere(q *Sequence) {
 	step := int32(max(s.pitch/s.grid.QuantumMM(), 1))
 	type part struct {
 		ends   []int32
@@ -632,13 +629,19 @@ func (s *scene) keepWhere(left func(p r3.Vector) bool) {
 		p := &rows[j]
 		for i := range s.nu {
 			k := j*s.nu + i
+			if s.start[k] == s.start[k+1] {
+				p.ends = append(p.ends, int32(len(p.pieces)))
+				continue
+			}
+			ray := obliquely(s.grid, q.base.grid, i, j)
 			for _, x := range s.pieces[s.start[k]:s.start[k+1]] {
 				length := x.high - x.low
 				parts := (length + step - 1) / step
 				for m := range parts {
 					low := x.low + int32(int64(length)*int64(m)/int64(parts))
 					high := x.low + int32(int64(length)*int64(m+1)/int64(parts))
-					if !left(s.grid.Point(i, j, low+(high-low)/2)) {
+					o, w := q.nearest(ray.at(low + (high-low)/2))
+					if o < 0 || q.at(o, w) != 0 {
 						continue
 					}
 					if l := len(p.pieces) - 1; l >= 0 && (len(p.ends) == 0 || int(p.ends[len(p.ends)-1]) <= l) && p.pieces[l].high == low {
@@ -663,8 +666,13 @@ func (s *scene) keepWhere(left func(p r3.Vector) bool) {
 
 // ray is the index of the ray nearest to a point, -1 beyond the grid, and the place along it.
 func (q *Sequence) ray(p r3.Vector) (k int, w int32) {
+	return q.nearest(q.base.grid.Locate(p))
+}
+
+// nearest is the ray nearest to a place between rays.
+func (q *Sequence) nearest(x, y float64, along int32) (k int, w int32) {
 	s := q.base
-	x, y, w := s.grid.Locate(p)
+	w = along
 	i, j := int(math.Round(x)), int(math.Round(y))
 	if i < 0 || j < 0 || i >= s.nu || j >= s.nv {
 		return -1, w
@@ -675,7 +683,10 @@ func (q *Sequence) ray(p r3.Vector) (k int, w int32) {
 // at is the fate at place w of ray k, -1 where there is no stock.
 func (q *Sequence) at(k int, w int32) int16 {
 	list := q.stretch[q.start[k]:q.start[k+1]]
-	n := sort.Search(len(list), func(m int) bool { return list[m].high > w })
+	n := 0
+	for n < len(list) && list[n].high <= w { // a few, as a rule
+		n++
+	}
 	if n == len(list) || list[n].low > w {
 		return -1
 	}
