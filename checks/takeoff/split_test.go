@@ -187,6 +187,43 @@ func TestStepsAndPockets(t *testing.T) {
 	within(t, "burned", takeoff.Figure{Value: off.BurnMM3.Value + off.LeftMM3.Value, Error: off.BurnMM3.Error + off.LeftMM3.Error}, left+corner(2, 8))
 }
 
+// A window of 40 x 30 with corners of R3, 40.03 deep. A cutter of radius 6 leaves 6^2 (1 - pi/4) in a square
+// corner, of which the drawn radius keeps 3^2 (1 - pi/4): the rest of four corners is the thinner cutter's,
+// which leaves nothing.
+func TestPocketWithCornerRadii(t *testing.T) {
+	const radius, w, l, h = 3, 40, 30, 40.03
+	var hole []r2.Point
+	for _, c := range []struct{ x, y, from float64 }{{1, 1, 0}, {-1, 1, 90}, {-1, -1, 180}, {1, -1, 270}} {
+		const steps = 30
+		for i := range steps + 1 {
+			s, k := math.Sincos((c.from + 90*float64(i)/steps) * math.Pi / 180)
+			hole = append(hole, r2.Point{X: c.x*(w/2-radius) + radius*k, Y: c.y*(l/2-radius) + radius*s})
+		}
+	}
+	plate := meshtest.Prism(meshtest.Rectangle(r2.Point{X: -49.98, Y: -29.98}, r2.Point{X: 49.98, Y: 29.98}), [][]r2.Point{hole}, 0, h)
+	off := of(t, subject(t, frame(t, `blank: {height: 41, side_stock: 0.5, seat_stock: 0.3}
+making:
+  smallest_cutter: 4
+  cutters:
+    - {name: flat 12, kind: flat, diameter: 12, stick_out: 60}
+    - {name: flat 4, kind: flat, diameter: 4, stick_out: 60}
+  reach_ratio: 20
+`), plate.Mesh))
+	addsUp(t, off)
+	corner := 4 * (1 - math.Pi/4) * h
+	top := cutsOf(off, "top")
+	if len(top) != 2 || top[0].Cutter != "flat 12" || top[1].Cutter != "flat 4" {
+		t.Fatalf("cuts: %+v", top)
+	}
+	near(t, "the wide cutter", top[0].RemovedMM3, w*l*h-6*6*corner, 0.05)
+	if got, want := top[1].RemovedMM3.Value, (6*6-radius*radius)*corner; math.Abs(got-want) > 0.1*want {
+		t.Errorf("the thin cutter takes %.1f mm3, want %.1f", got, want)
+	}
+	if len(off.Electrodes) > 0 {
+		t.Errorf("to burn: %+v", off.Burns)
+	}
+}
+
 // A plate with two blind holes for a twist drill, one through hole too deep for it, one too wide for any
 // drill, and one across.
 func TestDrilledPlate(t *testing.T) {

@@ -82,7 +82,7 @@ func TestDemoPairLiesWhereTheTradeHasIt(t *testing.T) {
 }
 
 // Many inserts in one batch: one workbook whose lines add up to the total, the same bytes on one
-// core and on two.
+// core and on two. POCKETGAUGE_BATCH=200 takes so many.
 func TestBatchInOneWorkbook(t *testing.T) {
 	if testing.Short() {
 		t.Skip("-short: many inserts are measured twice")
@@ -95,7 +95,13 @@ func TestBatchInOneWorkbook(t *testing.T) {
 	}
 	write("bench.yaml", []byte(scriptFrame+"blank: {height: 41}\n"))
 	write("pocketgauge.yaml", []byte("inserts:\n  - {models: \"*.stl\", rules: bench.yaml, half: fixed}\n"))
-	const many = 12
+	many := 12
+	if text := os.Getenv("POCKETGAUGE_BATCH"); text != "" {
+		var err error
+		if many, err = strconv.Atoi(text); err != nil {
+			t.Fatal(err)
+		}
+	}
 	clean := scriptModels()["clean.stl"]
 	for i := range many {
 		write(fmt.Sprintf("insert-%03d.stl", i), clean)
