@@ -51,6 +51,7 @@ var Catalogue = []*Check{
 	&ejectDiameter,
 	&ejectPart,
 	&ejectArea,
+	&ejectPressure,
 	&ejectStroke,
 	&stockMetal,
 	&pairClash,

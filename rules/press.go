@@ -29,7 +29,10 @@ type Resin struct {
 	MouldTemperatureC Limit
 	EjectTemperatureC Limit
 	Shrinkage         Range
-	Origin            Origin
+	// EjectionModulusMPa and Friction are what a part grips its cores with.
+	EjectionModulusMPa Limit
+	Friction           Limit
+	Origin             Origin
 }
 
 func (p *Press) keys() []key {
@@ -64,6 +67,10 @@ func (r *Resin) keys() []key {
 		limit("eject_temperature", &r.EjectTemperatureC, quantity.Temperature, `Temperature at which the part can be pushed out.`).atLeast(-273.15),
 		ranged("shrinkage", &r.Shrinkage, quantity.Share, `Shrinkage, as a share of the mould's dimension: cavity = part / (1 - shrinkage).`).
 			atMost(0.5),
+		limit("ejection_modulus", &r.EjectionModulusMPa, quantity.Pressure, `Modulus of elasticity at the ejection temperature, for the force that strips the part off
+			its cores.`).positive(),
+		limit("friction", &r.Friction, quantity.Plain, `Coefficient of friction on the steel of the cores. A published guide gives 0.3 for PP to 0.5 for PA on
+			polished steel.`).positive(),
 	}
 }
 
