@@ -6,6 +6,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"pocketgauge/mesh/roles"
 	"pocketgauge/mesh/tol"
 )
 
@@ -15,7 +16,7 @@ var boreBlank = Check{
 	Doc: `A blank is bought with its clamp slots, dowels and threads. A model that lacks one of them shows steel where there is none, and whatever is planned there
 goes into a hole; one that cuts into it spoils it. Measured: over the wall of each slot and bore of the blank's model (the wall alone of a bore: another
 drill may go on from its end), at samples half the measuring pitch apart and a twentieth of a millimetre to either side, whether the insert has metal where the blank has
-none, or none where it has some. The value is the share of the wall that is not as the blank has it. Limit: blank.changed, 3 % where the rules state none (common
+none, or none where it has some; of a bore it is told whether it is missing, stands elsewhere, has another diameter, is too shallow or is cut into. The value is the share of the wall that is not as the blank has it. Limit: blank.changed, 3 % where the rules state none (common
 practice, no source: what an edge break or a crossing drill takes). Slots that the rules want open are zone.open's, holes that they ask for bore.present's.`,
 	Unit:       Percent,
 	Keys:       []string{"blank.model", "blank.changed"},
@@ -86,7 +87,18 @@ func (s *Subject) compareFeature(f *blankFeature) Reading {
 	r.Uncertainty = 100 * min(1, (4*math.Sqrt(filled+cut)*pitch+pitch*pitch)/total)
 	r.Uncertainty = min(r.Uncertainty, max(r.Value, 100*pitch*pitch/total))
 	r.At, r.Located = f.box.Center(), true
+	became := ""
+	if f.bore != nil && filled+cut > 0 {
+		became = s.becameOf(f.bore)
+	}
 	switch {
+	case became != "":
+		r.At = filledAt
+		if filled == 0 {
+			r.At = cutAt
+		}
+		r.Says = fmt.Sprintf("The blank's %v %s: the insert differs along %.0f %% of its wall.", f, became, 100*(filled+cut)/total)
+		r.Mend = "Draw it into the model as the blank has it."
 	case filled > cut:
 		r.At = filledAt
 		r.Says = fmt.Sprintf("The insert has metal along %.0f %% of the wall of the blank's %v, where the blank has none.", 100*filled/total, f)
@@ -99,6 +111,40 @@ func (s *Subject) compareFeature(f *blankFeature) Reading {
 		r.Says = fmt.Sprintf("The blank's %v is as the blank has it.", f)
 	}
 	return r
+}
+
+// becameOf says in words what has become of a bore of the blank, by the insert's bore nearest to it; "" where it is
+// as it was, and something else cuts into it.
+func (s *Subject) becameOf(b *roles.Bore) string {
+	bores := s.Surfaces().Bores
+	var near *Bore
+	least := math.Inf(1)
+	off := func(o *Bore) float64 {
+		d := o.Mouth.Sub(b.Mouth)
+		return d.Sub(b.Into.Mul(d.Dot(b.Into))).Norm()
+	}
+	for i := range bores {
+		o := &bores[i]
+		differs := abs(o.DiameterMM - b.DiameterMM)
+		if abs(o.Into.Dot(b.Into)) < math.Cos(demandedAngle) || off(o) > strayDiameters*b.DiameterMM || differs > otherDiameterShare*b.DiameterMM {
+			continue
+		}
+		if cost := off(o) + differs; cost < least {
+			near, least = o, cost
+		}
+	}
+	known := 2*tol.FlushMM + s.SurfaceMM() + b.DiameterErrorMM
+	switch {
+	case near == nil:
+		return "is missing"
+	case off(near) > known+near.DiameterErrorMM:
+		return fmt.Sprintf("stands %.3f mm beside its place", off(near))
+	case abs(near.DiameterMM-b.DiameterMM) > known+near.DiameterErrorMM:
+		return fmt.Sprintf("is %.3f mm wide", near.DiameterMM)
+	case !near.Through && near.DepthMM < b.DepthMM-known:
+		return fmt.Sprintf("is %.2f mm deep, not %.2f", near.DepthMM, b.DepthMM)
+	}
+	return ""
 }
 
 // toldElsewhere reports whether the rules themselves ask for a feature, so that a check of theirs

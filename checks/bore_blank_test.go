@@ -60,12 +60,15 @@ func TestBoresOfTheBlank(t *testing.T) {
 		name    string
 		m       *mesh.Mesh
 		verdict checks.Verdict
+		says    string
 	}{
-		{"kept", drilledFromSeat(10, 5, 6.8, 16), checks.Pass},
-		{"drilled deeper", drilledFromSeat(10, 5, 6.8, 22), checks.Pass},
-		{"not drawn", meshtest.Box(nominal.Min, nominal.Max).Mesh, checks.Fail},
-		{"drawn elsewhere", drilledFromSeat(-20, 5, 6.8, 16), checks.Fail},
-		{"drawn wider", drilledFromSeat(10, 5, 8, 16), checks.Fail},
+		{"kept", drilledFromSeat(10, 5, 6.8, 16), checks.Pass, "as the blank has it"},
+		{"drilled deeper", drilledFromSeat(10, 5, 6.8, 22), checks.Pass, "as the blank has it"},
+		{"not drawn", meshtest.Box(nominal.Min, nominal.Max).Mesh, checks.Fail, "is missing"},
+		{"drawn elsewhere", drilledFromSeat(-20, 5, 6.8, 16), checks.Fail, "is missing"},
+		{"drawn beside its place", drilledFromSeat(10, 5.3, 6.8, 16), checks.Fail, "stands 0.300 mm beside its place"},
+		{"drawn too shallow", drilledFromSeat(10, 5, 6.8, 12), checks.Fail, "is 12.00 mm deep, not 16.00"},
+		{"drawn wider", drilledFromSeat(10, 5, 8, 16), checks.Fail, "is 8.000 mm wide"},
 	} {
 		s, err := checks.NewSubject(frame(t, ""), exact(c.m))
 		if err != nil {
@@ -73,7 +76,7 @@ func TestBoresOfTheBlank(t *testing.T) {
 		}
 		s.BlankModel = exact(raw)
 		list := checks.ByID("bore.blank").Measure(s)
-		if len(list) != 1 || checks.Judge(list[0]).Verdict != c.verdict || !strings.Contains(list[0].Of, "bore of 6.80 mm") {
+		if len(list) != 1 || checks.Judge(list[0]).Verdict != c.verdict || !strings.Contains(list[0].Of, "bore of 6.80 mm") || !strings.Contains(list[0].Says, c.says) {
 			t.Errorf("%s: %+v", c.name, list)
 		}
 	}
