@@ -45,25 +45,6 @@ const (
 	mostSides = 32
 )
 
-var acrossFact = fact[[][3]int32]{func(s *Subject) [][3]int32 {
-	m := s.Part.Mesh
-	across := make([][3]int32, len(m.Triangles))
-	for t := range across {
-		across[t] = [3]int32{-1, -1, -1}
-	}
-	for _, e := range s.seams() {
-		for k := range 3 {
-			if m.Triangles[e.t][k] == e.v {
-				across[e.t][k] = e.o
-			}
-			if m.Triangles[e.o][k] == e.w {
-				across[e.o][k] = e.t
-			}
-		}
-	}
-	return across
-}}
-
 // polygon walks from an edge over the detail. turns[i] is that between sides[i] and sides[i+1], after the turn at the edge itself;
 // the last of sides is a wall where wall is set.
 type polygon struct {

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"pocketgauge/mesh"
 )
 
 // seam is an edge of the detail between exactly two triangles: t runs along it from v to w, o
@@ -19,70 +21,38 @@ var seamsFact = fact[[]seam]{findSeams}
 // file.solid reports them.
 func (s *Subject) seams() []seam { return seamsFact.of(s) }
 
-// edgeUse is one use of an edge in the bucket of its lower vertex: the upper one, and in the lowest
-// bit whether the use runs upwards.
-type edgeUse struct {
-	far      uint32
-	triangle int32
-}
+var acrossFact = fact[[][3]int32]{func(s *Subject) [][3]int32 { return mesh.Neighbours(s.Part.Mesh, nil) }}
 
-// findSeams counts the uses of edges into buckets by their lower vertex, as mesh.NewAudit does,
-// but only edges both of whose ends belong to the detail: most of a block is none.
+// findSeams counts the detail's edges into buckets by their lower vertex.
 func findSeams(s *Subject) []seam {
-	m, of := s.Part.Mesh, s.Surfaces().Of
-	touched := make([]bool, len(m.Vertices))
-	for t, tri := range m.Triangles {
-		if of[t] == Detail {
-			touched[tri[0]], touched[tri[1]], touched[tri[2]] = true, true, true
-		}
-	}
-	start := make([]int32, len(m.Vertices)+1)
-	for _, tri := range m.Triangles {
-		for k := range 3 {
-			if p, q := tri[k], tri[(k+1)%3]; touched[p] && touched[q] {
-				start[min(p, q)]++
+	m, of, across := s.Part.Mesh, s.Surfaces().Of, acrossFact.of(s)
+	// Each edge once: where its triangle runs upwards.
+	each := func(do func(e seam)) {
+		for t, tri := range m.Triangles {
+			for k, o := range across[t] {
+				v, w := tri[k], tri[(k+1)%3]
+				if o >= 0 && v < w && (of[t] == Detail || of[o] == Detail) {
+					do(seam{v, w, int32(t), o})
+				}
 			}
 		}
 	}
+	start := make([]int32, len(m.Vertices)+1)
+	each(func(e seam) { start[e.v]++ })
 	sum := int32(0)
 	for v, n := range start {
 		start[v] = sum
 		sum += n
 	}
-	uses := make([]edgeUse, sum)
-	for t, tri := range m.Triangles {
-		for k := range 3 {
-			p, q := tri[k], tri[(k+1)%3]
-			if !touched[p] || !touched[q] {
-				continue
-			}
-			use := edgeUse{uint32(q)<<1 | 1, int32(t)}
-			if p > q {
-				p, use.far = q, uint32(p)<<1
-			}
-			uses[start[p]] = use
-			start[p]++
-		}
-	}
-	list := make([]seam, 0, sum/2)
+	list := make([]seam, sum)
+	each(func(e seam) {
+		list[start[e.v]] = e
+		start[e.v]++
+	})
 	begin := int32(0)
 	for v := range m.Vertices {
-		bucket := uses[begin:start[v]]
+		slices.SortFunc(list[begin:start[v]], func(a, b seam) int { return cmp.Compare(a.w, b.w) })
 		begin = start[v]
-		slices.SortFunc(bucket, func(a, b edgeUse) int { return cmp.Or(cmp.Compare(a.far, b.far), cmp.Compare(a.triangle, b.triangle)) })
-		for i := 0; i+1 < len(bucket); {
-			j := i + 1
-			for j < len(bucket) && bucket[j].far>>1 == bucket[i].far>>1 {
-				j++
-			}
-			if j-i == 2 && bucket[i].far != bucket[i+1].far {
-				a, b := bucket[i], bucket[i+1] // a runs down, for its lowest bit is 0
-				if of[a.triangle] == Detail || of[b.triangle] == Detail {
-					list = append(list, seam{v: int32(v), w: int32(b.far >> 1), t: b.triangle, o: a.triangle})
-				}
-			}
-			i = j
-		}
 	}
 	return list
 }

@@ -1,7 +1,6 @@
 package roles
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -20,7 +19,7 @@ type surface struct {
 	// normal is outward, of length 1, zero for a triangle without area; area is in mm2.
 	normal []r3.Vector
 	area   []float64
-	// across holds the neighbour over edges 01, 12 and 20, -1 where there is not exactly one.
+	// across holds the neighbour over edges 01, 12 and 20, see mesh.Neighbours.
 	across [][3]int32
 	// patch is the number of each triangle's smooth patch, patches their triangles ascending.
 	patch   []int32
@@ -30,61 +29,14 @@ type surface struct {
 func newSurface(part *mesh.Part) *surface {
 	m := part.Mesh
 	n := len(m.Triangles)
-	s := &surface{m: m, normal: make([]r3.Vector, n), area: make([]float64, n), across: make([][3]int32, n), patch: make([]int32, n)}
+	s := &surface{m: m, normal: make([]r3.Vector, n), area: make([]float64, n), across: mesh.Neighbours(m, nil), patch: make([]int32, n)}
 	for i := range n {
 		v := m.AreaVector(i)
 		s.area[i] = v.Norm()
 		s.normal[i] = v.Normalize()
 	}
-	s.findNeighbours()
 	s.grow(part)
 	return s
-}
-
-type edgeUse struct{ high, triangle, side int32 }
-
-func (s *surface) findNeighbours() {
-	m := s.m
-	start := make([]int32, len(m.Vertices)+1)
-	for i, t := range m.Triangles {
-		s.across[i] = [3]int32{-1, -1, -1}
-		for k := range 3 {
-			start[min(t[k], t[(k+1)%3])]++
-		}
-	}
-	sum := int32(0)
-	for v, n := range start {
-		start[v] = sum
-		sum += n
-	}
-	uses := make([]edgeUse, sum)
-	for i, t := range m.Triangles {
-		for k := range 3 {
-			p, q := t[k], t[(k+1)%3]
-			at := &start[min(p, q)]
-			uses[*at] = edgeUse{max(p, q), int32(i), int32(k)}
-			*at++
-		}
-	}
-	begin := int32(0)
-	for v := range m.Vertices {
-		bucket := uses[begin:start[v]]
-		begin = start[v]
-		slices.SortFunc(bucket, func(x, y edgeUse) int {
-			return cmp.Or(cmp.Compare(x.high, y.high), cmp.Compare(x.triangle, y.triangle))
-		})
-		for i := 0; i < len(bucket); {
-			j := i + 1
-			for j < len(bucket) && bucket[j].high == bucket[i].high {
-				j++
-			}
-			if a, b := bucket[i], bucket[j-1]; j-i == 2 {
-				s.across[a.triangle][a.side] = b.triangle
-				s.across[b.triangle][b.side] = a.triangle
-			}
-			i = j
-		}
-	}
 }
 
 // grow collects patches: the triangles of one named face, or, where the file names none,
