@@ -12,7 +12,8 @@ var boreDepth = Check{
 	Title: "Every hole that the frame needs is as deep as it should be",
 	Doc: `In a hole that is too shallow the screw bottoms out before it clamps; one too deep may meet water or a cavity. Measured: from the mouth that the rules file
 names to the end of the full diameter, without the drill's cone. A hole for which no depth is stated must go through: for one that does not, the depth is held against what it
-would take. Limit: the hole's own least and most.`,
+would take. Limit: the hole's own least and most.
+In steel a thread bears fully over one and a half diameters (common practice, no source).`,
 	Unit:       MM,
 	Keys:       []string{"bores.depth"},
 	Mend:       `Make the hole as deep as the frame's drawing has it.`,

@@ -7,7 +7,8 @@ var boreDiameter = Check{
 	Title: "Every hole that the frame needs has its diameter",
 	Doc: `A hole drilled for the wrong thread is lost, and with it the block. Measured: the diameter of the step of the bore that is nearest to what is asked: exact where a STEP
 file names the cylinder, else of the circle fitted to the facets, with twice the largest distance of a corner from it in the uncertainty.
-Limit: the hole's own least and most.`,
+Limit: the hole's own least and most.
+A core hole's limits are those of its thread's standard, a dowel's those of its ISO 286 fit.`,
 	Unit:       MM,
 	Keys:       []string{"bores.diameter"},
 	Mend:       `Give the hole the diameter that the frame's drawing gives.`,

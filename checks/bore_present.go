@@ -8,7 +8,8 @@ var borePresent = Check{
 	Doc: `A dowel, a thread or a port that is missing is found when the insert is to be mounted. Measured: for each hole of the rules file, whether the
 insert has a bore that runs its way, no further than one and a half diameters from its place and of a diameter that differs by no more than half. 1 where
 there is one, 0 where there is none. Where it stands, how wide and how deep it is, and whether something cuts into it are checks of
-their own, and ask nothing of a missing one. Not seen: threads (their core holes are bores), holes of fewer than twelve sides.`,
+their own, and ask nothing of a missing one. Not seen: threads (their core holes are bores), holes of fewer than twelve sides.
+The frame's drawing says which holes.`,
 	Unit:       Count,
 	Keys:       []string{"bores"},
 	Mend:       `Add the hole where the frame's drawing has it.`,

@@ -14,7 +14,8 @@ var coolPitch = Check{
 between them, and it warps. Measured: for every line the distance of its axis from that of the nearest line that runs beside
 it (parallel within five degrees, over more than a diameter of length), over the wider diameter of the two; told are the
 least and the most. Lines that no other runs beside are not judged. Where so little metal is left between two lines that the
-steel is too weak, steel.wall says so. The limits are the usual layout rule, 3 to 5 diameters.`,
+steel is too weak, steel.wall says so. The limits are the usual layout rule, 3 to 5 diameters.
+They are common in published layout rules.`,
 	Unit:       Diameters,
 	Keys:       []string{"cooling.pitch.least", "cooling.pitch.most"},
 	Mend:       `Space the waterlines evenly, or add one.`,

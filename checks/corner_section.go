@@ -275,8 +275,9 @@ func (k *cutter) round(turns, sides []float64, walls [2]bool, beyond [2]float64,
 	}
 	out := section{radiusMM: r}
 	// Points between the corners of facets lie off the round by the sagitta, which shortens the chords by its
-	// cosine; the walls' directions are known to the rounding over their facets, that of a chord at least.
-	out.errorMM = doubtful + r*(most*most/8+4*k.storage/(max(least, k.storage)*total)) + k.s.Part.ChordMM/(1-math.Cos(min(total, math.Pi)/2))
+	// cosine, and is under the chord tolerance where that is known; the walls' directions are known to the rounding over
+	// their facets, that of a chord at least.
+	out.errorMM = doubtful + r*(most*most/8+4*k.storage/(max(least, k.storage)*total)) + k.s.Part.ChordMM
 	// A corner that is no circle has another radius in either half.
 	if n := len(sides); n >= 4 {
 		low := radiusOf(turns[:n/2+1], sides[:n/2], [2]bool{walls[0], false})

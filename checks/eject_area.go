@@ -11,7 +11,8 @@ var ejectArea = Check{
 	Title: "There are pins enough for the size of the part",
 	Doc: `Too few pins push dents into the part or bend it while it lets go. Measured: the area of all parts and
 runners seen along the draw, with the halves closed, over the number of ejector pins. Needs the other half;
-judged with the half that has the pins.`,
+judged with the half that has the pins.
+How much is let pass depends on resin and draft, and the shop says it; a resin maker's published tooling notes ask for a square inch of pins' ends for 80 to 100 square inches of side wall.`,
 	Unit: MM2,
 	Keys: []string{"ejection.area_per_pin"},
 	Mend: `Add pins, first where the part clings: at ribs, bosses and corners.`,

@@ -7,7 +7,8 @@ var ejectClear = Check{
 	Title: "Every ejector pin is clear of the ejector set's own rods and supports",
 	Doc: `Return pins, supports and rods stand in the ejector box; a pin in their way cannot be fitted. Measured:
 for each place that the frame keeps clear, the least gap from its circle to the wall of a pin's bore, seen
-from above; negative is within it.`,
+from above; negative is within it.
+The limit is the frame's: nothing within it, its play included in the diameter that it states.`,
 	Unit: MM,
 	Keys: []string{"ejection.keep_clear"},
 	Mend: `Move the pin away from what stands there.`,

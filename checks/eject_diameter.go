@@ -10,7 +10,8 @@ var ejectDiameter = Check{
 	ID:    "eject.diameter",
 	Title: "The ejector pins are of diameters that the shop stocks",
 	Doc: `Pins are bought by the box; a bore of another diameter waits for a special. Measured: the diameter of
-each pin's bore at the detail against the nearest that is stocked; up to 0.05 mm is the play of the bore.`,
+each pin's bore at the detail against the nearest that is stocked; up to 0.05 mm is the play of the bore.
+0.05 mm of play is let pass (common practice, no source); what is stocked the shop says.`,
 	Unit: MM,
 	Keys: []string{"ejection.pin_diameters"},
 	Mend: `Draw the bore to a stocked diameter.`,

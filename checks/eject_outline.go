@@ -7,7 +7,8 @@ var ejectOutline = Check{
 	Title: "Every ejector pin stands within the reach of the ejector plates",
 	Doc: `A pin outside the ejector plates has nothing to push it. Measured: for every bore along the draw that
 opens on detail or parting face, how far its wall stays within the outline of the frame's ejector set,
-seen from above; negative is beyond it. A bore for a core pin looks the same and is judged alike.`,
+seen from above; negative is beyond it. A bore for a core pin looks the same and is judged alike.
+The limit is the frame's: nothing beyond it.`,
 	Unit: MM,
 	Keys: []string{"ejection.outline"},
 	Mend: `Move the pin inwards, over the ejector plates.`,

@@ -14,7 +14,8 @@ var ejectPart = Check{
 	Title: "Every ejector pin presses on the part",
 	Doc: `A pin that comes out where the other half shuts off pushes nothing. Measured: with the halves closed,
 the share of each pin's end over which there is room of a part or a runner; counted are the pins with less
-than a twentieth. Needs the other half; judged with the half that has the pins.`,
+than a twentieth. Needs the other half; judged with the half that has the pins.
+The limit is none: a pin that pushes nothing is a mistake.`,
 	Unit: Count,
 	Mend: `Move the pin to where the part is.`,
 	Measure: func(s *Subject) []Reading {

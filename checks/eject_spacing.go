@@ -9,7 +9,8 @@ var ejectSpacing = Check{
 	ID:    "eject.spacing",
 	Title: "Ejector pins stand far enough apart for their heads",
 	Doc: `The heads of the pins lie side by side in the ejector plate and need room there. Measured: the least
-distance between the axes of two bores for pins, where they come out at the detail.`,
+distance between the axes of two bores for pins, where they come out at the detail.
+Heads are 6 mm wide on pins of 3 mm, 8 on 4 and 10 on 5 (ISO 6751, from memory), and want a millimetre between them.`,
 	Unit: MM,
 	Keys: []string{"ejection.pin_spacing"},
 	Mend: `Move the pins apart.`,

@@ -11,7 +11,8 @@ var ejectStroke = Check{
 	Title: "The ejector stroke clears the part",
 	Doc: `The pins must push the part all the way off its cores. Measured: the height of the highest part along
 the draw, with the halves closed, and what the shop wants beyond it, against the stroke of the frame's
-ejector set. Needs the other half; judged with the half that has the pins.`,
+ejector set. Needs the other half; judged with the half that has the pins.
+What the stroke must have beyond the part is 5 mm where the rules state none (Pye, Injection Mould Design).`,
 	Unit: MM,
 	Keys: []string{"ejection.stroke", "ejection.stroke_spare"},
 	Mend: `Choose a frame with more stroke, or turn the part so that it is lower along the draw.`,

@@ -8,7 +8,8 @@ var fitClearance = Check{
 	Doc: `An insert that drops in but rattles shifts between shots, and the two halves no longer meet.
 Measured: for each side of the pocket that locates the insert, the gap between that side and the
 nearest metal opposite it, up to the height over which the fit must hold; exact for straight and round
-sides. The side with the largest excess is reported.`,
+sides. The side with the largest excess is reported.
+The limit is the pocket's clearance, or what its ISO 286 fit leaves at that size, as for fit.outline.`,
 	Unit: MM,
 	Keys: []string{"pocket.locating", "pocket.fit", "pocket.clearance", "pocket.fit_height"},
 	Mend: `Bring the side out to the size that the fit asks for.`,

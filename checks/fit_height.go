@@ -16,7 +16,8 @@ var fitHeight = Check{
 clamp force rests on the insert. Measured: the height of the insert's parting face above its seat, less
 the pocket's depth. The parting face is the flat level in the upper half of the pocket that runs out to the side of the insert along
 most of it, so that neither a cavity's floor nor a core's top is taken for it, however large; where that level is a relief around a
-land, the land. Exact but for rounding.`,
+land, the land. Exact but for rounding.
+0.02 to 0.05 mm proud is usual (common practice, no source).`,
 	Unit: MM,
 	Keys: []string{"pocket.depth", "pocket.proud"},
 	Mend: `Set the parting face to the pocket's depth plus the stand-proud that the frame asks for.`,

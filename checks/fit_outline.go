@@ -13,7 +13,8 @@ var fitOutline = Check{
 datum. Measured: the signed distance from the insert's whole surface, from the seat to the parting
 face, to the pocket's outline (not its bounding box), exact for straight and round outlines. The least
 is reported, with the side of the pocket it is nearest to, against the clearance that the fit asks of
-the insert there.`,
+the insert there.
+The limit is the pocket's clearance, or what its ISO 286 fit leaves at that size; H7/g6 is usual for an insert that is set in by hand (common practice, no source).`,
 	Unit: MM,
 	Keys: []string{"pocket.outline", "pocket.fit", "pocket.clearance"},
 	Mend: `Take the excess off the named side in CAD.`,

@@ -23,7 +23,8 @@ axes, with a move of its seat onto the pocket's and of its outline over the pock
 more of what is wrong, or a misfit of more than a millimetre. If one does, that is the finding,
 and everything else is judged with the insert moved so: one cause, one finding. The value is the
 largest move or, for a turn, the number of quarters it takes, at least 1. Where the unit is wrong too, file.unit
-tells the whole motion. Not seen: turns that are no quarters.`,
+tells the whole motion. Not seen: turns that are no quarters.
+The limit is none: an insert is placed or it is not.`,
 	Unit:    Count,
 	Keys:    []string{"pocket.outline", "pocket.depth"},
 	Mend:    `Move the model onto the pocket's coordinates: seat at z = 0, centre of the pocket at x = y = 0.`,

@@ -13,7 +13,8 @@ var fitSeat = Check{
 	Doc: `The seat takes the cavity pressure; where nothing bears, the insert bends. Measured: the area of the
 insert's downward-facing flat surface at z = 0 (within rounding), as a share of the pocket's floor; the
 areas are exact. The place shown is the middle of the widest disc of the floor on which nothing bears,
-found on a grid of the pitch it states.`,
+found on a grid of the pitch it states.
+Where the rules state no pocket.seat_bearing half of the floor must bear (common practice, no source).`,
 	Unit: Percent,
 	Keys: []string{"pocket.seat_bearing"},
 	Mend: `Leave more of the seat uncut, or place the model so that its seat is at z = 0.`,

@@ -7,7 +7,7 @@ var handleMass = Check{
 	Title: "The hoist bears the insert",
 	Doc: `An insert is heavier than it looks. Measured: the volume of the model times the density of its steel,
 and where its centre of gravity lies; exact but for rounding and the density of the rules. Whether and how
-it is lifted follows the shop's risk assessment, the hoist's manual, local codes and licensed practice.`,
+it is lifted follows the shop's risk assessment, the hoist's manual, local codes and licensed practice. What the hoist bears the shop says.`,
 	Unit: KG,
 	Keys: []string{"handling.mass", "steels.density"},
 	Mend: `Have the insert lifted by what bears it.`,

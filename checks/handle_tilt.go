@@ -7,7 +7,8 @@ var handleTilt = Check{
 	Title: "The insert hangs straight from its lifting thread",
 	Doc: `An insert that hangs askew does not enter its pocket and swings as it leaves it. Measured: how far the
 centre of gravity lies from the axis of the lifting thread that handle.thread found; asked only of inserts
-that are heavy enough to need one.`,
+that are heavy enough to need one.
+What is let pass the shop says.`,
 	Unit: MM,
 	Keys: []string{"handling.tilt"},
 	Mend: `Move the thread over the centre of gravity.`,

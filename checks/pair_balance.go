@@ -14,7 +14,8 @@ var pairBalance = Check{
 packed and flashes while another is still short. Measured: the spread of the volumes of all cavities, as a
 share of their mean; the ways through the runner from the gate to each, where runners are modelled, are
 told, and judged where their difference is beyond doubt greater than the same share. Asked only of two or
-more cavities; a family of unlike parts states a wider pair.balance.`,
+more cavities; a family of unlike parts states a wider pair.balance.
+2 % is the default (common practice, no source).`,
 	Unit: Percent,
 	Keys: []string{"pair.balance"},
 	Mend: `Make the cavities and their runners alike, or widen pair.balance where the parts are meant to differ.`,

@@ -15,7 +15,8 @@ one without a gate stays empty. Measured: the room between the halves in the clo
 pieces; parts and runners are told apart by width, from the gate on; a gate is a hole through the fixed
 half that ends in the piece. Volumes and areas are sums over rays along the draw, with the error of
 sampling stated (99.9 %); the sprue below its mouth is not counted, and room behind an undercut is not
-seen. That each cavity has a gate is asked only where any gate is modelled.`,
+seen. That each cavity has a gate is asked only where any gate is modelled.
+The limit is none.`,
 	Unit: Count,
 	Mend: `Close the cavity where it is open to the outside, or lead the runner to the cavity at the place shown.`,
 	Measure: func(s *Subject) []Reading {

@@ -13,7 +13,8 @@ out with flash to be cut off. Measured: room between the halves that is too thin
 width, where it lies within the outline of a cavity (a shut-off that does not shut) or leads from one to
 the outside; the width is taken square to the faces. Judged against the resin's vent depth, else
 pair.flash_gap. A gap open to the outside does not drain the cavity: it is closed at its narrowest and
-named. Not seen: gaps at shut-offs so steep that no ray along the draw meets them.`,
+named. Not seen: gaps at shut-offs so steep that no ray along the draw meets them.
+Published vent depths run from 0.008 mm (PA) to 0.064 mm (PC).`,
 	Unit: MM,
 	Keys: []string{"pair.flash_gap", "resins.vent_depth"},
 	Mend: `Bring the faces together at the place shown, or make the vent no deeper than the resin allows.`,

@@ -12,7 +12,8 @@ var pressHeight = Check{
 	Doc: `A press closes on mould heights within a range; a frame outside it cannot be clamped. Measured: nothing
 of the model: the frame's closed height of the rules against the press's range of the rules, with what the
 closed halves stand proud of the frame added where the other half is known. How the mould is mounted is for
-the press's manual, local codes and licensed practice. Judged with the fixed half.`,
+the press's manual, local codes and licensed practice. Judged with the fixed half.
+The limit is the press's own, from its manual.`,
 	Unit: MM,
 	Keys: []string{"press.frame_height", "press.shut_height"},
 	Mend: `Use another press, or a frame of another height.`,

@@ -14,7 +14,8 @@ var stockMetal = Check{
 	Doc: `Metal that the model has and the blank has not would have to be welded on. Measured: the insert
 without the blank, as connected places; judged by how far the metal stands out of the blank. The
 finding also tells the stock to remove, blank minus insert: exact where the insert lies inside a convex
-blank, else by rays with the error stated.`,
+blank, else by rays with the error stated.
+0.005 mm is let pass as flush.`,
 	Unit:       MM,
 	Keys:       []string{"blank.height", "blank.model", "blank.side_stock", "blank.seat_stock"},
 	Mend:       `Choose a larger blank, or bring the model back within it.`,

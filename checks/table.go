@@ -12,7 +12,7 @@ import (
 func Table() string {
 	reference := map[string]rules.KeyDoc{}
 	for _, k := range rules.Reference() {
-		reference[k.Key] = k
+		reference[strings.ReplaceAll(k.Key, "[]", "")] = k // checks name keys of a list's entries without the brackets
 	}
 	var b strings.Builder
 	b.WriteString("| check | question | unit | limit | default, and where it comes from |\n| --- | --- | --- | --- | --- |\n")

@@ -12,7 +12,8 @@ var zoneOpen = Check{
 out of the frame or breaks the clamp. Measured: the metal inside the zone, by cutting the insert's
 surface at the zone's planes: exact for boxes and straight outlines, however thin the sliver. Judged by
 how deep the metal reaches into the zone, with 0.005 mm let pass as flush; the volume is told. A round zone is measured as a
-prism of many sides, and what that is off is in the uncertainty.`,
+prism of many sides, and what that is off is in the uncertainty.
+The frame states what it lets pass beyond (zones.allowance).`,
 	Unit:       MM,
 	Keys:       []string{"zones.must: open", "zones.allowance"},
 	Mend:       `Cut the zone free: the slot or pocket is missing, too small or in the wrong place.`,

@@ -10,7 +10,8 @@ var zoneSolid = Check{
 	Title: "What the frame presses on is whole",
 	Doc: `Pads and bearing faces carry the frame's screws, clamps and ejector plate; a pocket or bore cut
 into one weakens it or lets it leak. Measured: the part of the zone without metal, volume exact for
-boxes and straight outlines. Judged by how deep the hollow reaches into the zone.`,
+boxes and straight outlines. Judged by how deep the hollow reaches into the zone.
+0.005 mm is let pass as flush, beyond it what the frame states (zones.allowance).`,
 	Unit:       MM,
 	Keys:       []string{"zones.must: solid", "zones.allowance"},
 	Mend:       `Keep the detail and the bores out of the zone.`,

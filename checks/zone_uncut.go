@@ -13,7 +13,8 @@ var zoneUncut = Check{
 	Title: "What belongs to the blank is left as the blank has it",
 	Doc: `Faces that the shop grinds once, on the blank, are references for every set-up after; a cut there
 costs the reference. Measured: the part of the zone that the blank fills and the insert does not.
-Judged by depth. A zone that the blank itself does not fill cannot be judged, and says so.`,
+Judged by depth. A zone that the blank itself does not fill cannot be judged, and says so.
+0.005 mm is let pass as flush, beyond it what the frame states (zones.allowance).`,
 	Unit:       MM,
 	Keys:       []string{"zones.must: uncut", "zones.allowance", "blank"},
 	Mend:       `Leave this part of the blank alone: move the detail or the bore.`,
