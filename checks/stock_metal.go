@@ -6,6 +6,7 @@ import (
 
 	"pocketgauge/mesh/difference"
 	"pocketgauge/mesh/tol"
+	"pocketgauge/rules"
 )
 
 var stockMetal = Check{
@@ -15,7 +16,7 @@ var stockMetal = Check{
 without the blank, as connected places; judged by how far the metal stands out of the blank. The
 finding also tells the stock to remove, blank minus insert: exact where the insert lies inside a convex
 blank, else by rays with the error stated.
-0.005 mm is let pass as flush.`,
+0.005 mm is let pass as flush. What stands out through the pocket's side is fit.outline's finding.`,
 	Unit:       MM,
 	Keys:       []string{"blank.height", "blank.model", "blank.side_stock", "blank.seat_stock"},
 	Mend:       `Choose a larger blank, or bring the model back within it.`,
@@ -29,9 +30,10 @@ blank, else by rays with the error stated.
 			return []Reading{NotMeasured("", err.Error())}
 		}
 		r := Reading{Measured: true, Limit: AtMost(tol.FlushMM), Uncertainty: s.SurfaceMM() + st.BlankErrorMM}
-		// Metal in a slot or bore that the blank comes with is told by the check of that slot.
+		// Metal in a slot or bore that the blank comes with is told by the check of that slot, and metal that stands out
+		// through the pocket's side by fit.outline.
 		outside := slices.DeleteFunc(slices.Clone(st.Outside), func(o difference.Region) bool {
-			return slices.ContainsFunc(blankFeaturesFact.of(s), func(f blankFeature) bool { return f.holds(o.Box, o.PitchMM) })
+			return s.toldByOutline(&o) || slices.ContainsFunc(blankFeaturesFact.of(s), func(f blankFeature) bool { return f.holds(o.Box, o.PitchMM) })
 		})
 		if len(outside) > 0 {
 			deepest := outside[0]
@@ -50,6 +52,16 @@ blank, else by rays with the error stated.
 		r.Says += "."
 		return []Reading{r}
 	},
+}
+
+// toldByOutline reports whether a place out of the blank is part of what fit.outline rejects: it stands out of the pocket's outline too,
+// and does so below the frame's face.
+func (s *Subject) toldByOutline(o *difference.Region) bool {
+	p := o.DeepestPoint
+	if d, _ := s.Pocket.Clearance(flat(p.X, p.Y)); d >= 0 || o.Box.Min.Z >= s.DepthMM() || s.Frame.SeverityOf(fitOutline.ID) == rules.SeverityOff {
+		return false
+	}
+	return slices.ContainsFunc(s.read(&fitOutline), func(r Reading) bool { return Judge(r).Verdict == Fail })
 }
 
 // Stock is what an insert and its blank do not share.
