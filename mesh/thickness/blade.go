@@ -121,9 +121,12 @@ func (f *Field) around(r *Region) []r3.Vector {
 		reach := box.Expand(step)
 		for i := range f.Samples {
 			s := &f.Samples[i]
-			if float64(s.WallMM) <= limit && reach.Contains(s.Point) {
-				points = append(points, s.Point)
-				grown = grown.AddPoint(s.Point)
+			if !(float64(s.WallMM) <= limit) {
+				continue
+			}
+			if p := f.Point(s); reach.Contains(p) {
+				points = append(points, p)
+				grown = grown.AddPoint(p)
 			}
 		}
 		if grown == box {

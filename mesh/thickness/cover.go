@@ -2,7 +2,8 @@ package thickness
 
 import (
 	"math"
-	"sync"
+	"runtime"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -40,6 +41,7 @@ var coverCos = math.Cos(coverTurn)
 // chosen is a place to sample.
 type chosen struct {
 	point    r3.Vector
+	at       place
 	area     float64
 	triangle int32
 	patch    int32
@@ -54,7 +56,7 @@ type chooser struct {
 	head    []int32
 	origin  r3.Vector
 	scale   float64 // cells a millimetre
-	cover2  float64 // slightly under CoverMM squared, for rounding
+	cover2  float64 // the square of slightly under CoverMM: a place is off its point by placeShare
 	offset  float64
 
 	// trail are the samples that the last needle was walked along, in order, and fresh those of
@@ -74,13 +76,12 @@ func (c *chooser) start(f *Field) {
 	c.f = f
 	c.samples = c.samples[:0]
 	c.trail = c.trail[:0]
-	if len(c.head) == 0 {
-		c.head = make([]int32, 1<<12)
-	}
-	c.clear()
+	// Buckets start as few in each chunk: which sample of several is found hangs on their number.
+	c.buckets(1 << 12)
 	c.origin = f.tree.Bounds().Min
 	c.scale = 1 / (2 * f.CoverMM)
-	c.cover2 = f.CoverMM * f.CoverMM * (1 - coverSlack)
+	cover := max(0, f.CoverMM*(1-coverSlack)-placeShare*f.tree.Bounds().Diagonal())
+	c.cover2 = cover * cover
 	c.offset = f.CoverMM * coverOffset
 }
 
@@ -88,7 +89,11 @@ func (c *chooser) start(f *Field) {
 // CoverMM promises.
 const coverSlack = 8192 * tol.RoundoffDouble
 
-func (c *chooser) clear() {
+func (c *chooser) buckets(n int) {
+	if cap(c.head) < n {
+		c.head = make([]int32, n)
+	}
+	c.head = c.head[:n]
 	for i := range c.head {
 		c.head[i] = -1
 	}
@@ -107,10 +112,10 @@ func (c *chooser) bucketOf(p r3.Vector, patch int32) uint64 {
 
 func (c *chooser) add(p r3.Vector, triangle int32, area float64) int32 {
 	i := int32(len(c.samples))
-	c.samples = append(c.samples, chosen{point: p, area: area, triangle: triangle, patch: c.f.patch[triangle]})
+	at := c.f.placeOf(triangle, p)
+	c.samples = append(c.samples, chosen{point: c.f.pointAt(triangle, at), at: at, area: area, triangle: triangle, patch: c.f.patch[triangle]})
 	if len(c.samples) > len(c.head) {
-		c.head = make([]int32, 2*len(c.head))
-		c.clear()
+		c.buckets(2 * len(c.head))
 		for k := range c.samples {
 			c.link(int32(k))
 		}
@@ -178,9 +183,6 @@ func (c *chooser) together(t int32, p, q, r r3.Vector, left int) bool {
 	m := p.Add(q).Mul(0.5)
 	return c.together(t, p, m, r, left-1) && c.together(t, m, q, r, left-1)
 }
-
-// choosers keeps the space of choosers; fresh memory is dear on some machines.
-var choosers = sync.Pool{New: func() any { return new(chooser) }}
 
 // longestFirst turns a triangle so that its longest side runs from p to q.
 func longestFirst(p, q, r r3.Vector) (_, _, _ r3.Vector) {
@@ -386,10 +388,10 @@ func (f *Field) choose() {
 	}
 	for {
 		f.CoverMM = f.PitchMM / math.Sqrt2
-		chunks := make([]*chooser, (n+coverChunk-1)/coverChunk)
-		parallel.Chunks(n, coverChunk, func(k, from, to, _ int) {
-			c := choosers.Get().(*chooser)
-			chunks[k] = c
+		chunks := make([][]Sample, (n+coverChunk-1)/coverChunk)
+		choosers := make([]chooser, runtime.GOMAXPROCS(0)) // one for each core
+		parallel.Chunks(n, coverChunk, func(k, from, to, worker int) {
+			c := &choosers[worker]
 			c.start(f)
 			for i := from; i < to && len(c.samples) <= most; i++ {
 				if t := f.tree.InOrder(i); f.Sampled(t) {
@@ -397,25 +399,18 @@ func (f *Field) choose() {
 					c.piece(t, p, q, r, maxHalvings)
 				}
 			}
+			chunks[k] = make([]Sample, len(c.samples))
+			for i := range c.samples {
+				s := &c.samples[i]
+				chunks[k][i] = Sample{Triangle: s.triangle, AreaMM2: float32(s.area), at: s.at}
+			}
 		})
 		total := 0
 		for _, c := range chunks {
-			total += len(c.samples)
+			total += len(c)
 		}
 		if total <= most {
-			f.Samples = make([]Sample, 0, total)
-		}
-		for _, c := range chunks {
-			if total <= most {
-				for i := range c.samples {
-					s := &c.samples[i]
-					f.Samples = append(f.Samples, Sample{Point: s.point, Triangle: s.triangle, AreaMM2: float32(s.area)})
-				}
-			}
-			c.f = nil
-			choosers.Put(c)
-		}
-		if total <= most {
+			f.Samples = slices.Concat(chunks...)
 			return
 		}
 		f.PitchMM *= math.Sqrt2

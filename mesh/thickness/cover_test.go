@@ -44,7 +44,7 @@ func spokenFor(rng *rand.Rand, f *Field, m *mesh.Mesh, points int) (missing int,
 		found := false
 		for j := range f.Samples {
 			s := &f.Samples[j]
-			d := p.Sub(s.Point)
+			d := p.Sub(f.Point(s))
 			n := f.Normal(s.Triangle)
 			if d.Norm() <= f.CoverMM+1e-9 && math.Abs(d.Dot(n)) <= f.CoverMM/4+1e-9 && n.Dot(f.Normal(int32(i))) >= math.Cos(15*math.Pi/180)-1e-12 {
 				found = true
@@ -139,7 +139,7 @@ func TestGroovesAreNotSpokenFor(t *testing.T) {
 	f := walls(t, m, Options{PitchMM: 1})
 	floor := 0
 	for _, s := range f.Samples {
-		if math.Abs(s.Point.Y-9.9) < 1e-9 {
+		if math.Abs(f.Point(&s).Y-9.9) < 1e-9 {
 			floor++
 		}
 	}

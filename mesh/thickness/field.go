@@ -35,7 +35,7 @@ type Options struct {
 	// Keep, when set, names the triangles that are sampled.
 	Keep func(triangle int32) bool
 	// MostSamples bounds memory: where the pitch asks for more, it is widened and Field.PitchMM
-	// says to what. 0 stands for 16 million, 1.2 GB.
+	// says to what. 0 stands for 16 million, 0.5 GB.
 	MostSamples int
 	// Roundoff is that of the stored coordinates (mesh.Part.Roundoff); 0 stands for STL's.
 	Roundoff float64
@@ -60,21 +60,19 @@ const (
 	ballFloor = 4 * tol.RoundoffSTL * 100
 )
 
-// Sample is a place on the surface and what was read there.
+// Sample is a place on the surface and what was read there: 32 bytes, for there are hundreds of
+// thousands. Field.Point and Field.Opposite give the two ends, Field.Readings both readings.
 type Sample struct {
-	Point r3.Vector
-	// Opposite is the other end of the wall read here: the nearer of the two readings. It holds
-	// nothing where WallMM is infinite.
-	Opposite r3.Vector
-	// Triangle is the sample's own, Partner that of Opposite (-1 for none).
+	// Triangle is the sample's own, Partner that of the other end of the wall read here (-1 for
+	// none).
 	Triangle, Partner int32
-	// AlongMM and BallMM are the readings; AlongMM is infinite where no surface faces the
-	// sample, BallMM where the ball met nothing within the limit.
-	AlongMM, BallMM float32
-	// WallMM is the distance to Opposite, infinite where nothing faces the sample.
+	// WallMM is the nearer of the two readings, the distance of Point and Opposite; infinite where
+	// nothing faces the sample.
 	WallMM float32
 	// AreaMM2 is the piece of surface that the sample stands for.
 	AreaMM2 float32
+
+	at, opposite place
 }
 
 // Field is the thickness over the surface.
@@ -89,7 +87,7 @@ type Field struct {
 	tree    *index.Tree
 	normal  []r3.Vector // inward unit normals by triangle; zero for a facet without area
 	across  [][3]int32  // the facet over each side, -1 for none
-	patch   []int32     // the first facet of each triangle's smooth patch
+	patch   []int32     // the first facet of each triangle's smooth patch; until samples are chosen
 	options Options
 	facing  float64 // cosine of the facing angle
 }
@@ -127,6 +125,7 @@ func Walls(t *index.Tree, o Options) (*Field, error) {
 	}
 	f.layOut()
 	f.choose()
+	f.patch = nil
 	f.read()
 	return f, nil
 }
@@ -164,13 +163,43 @@ func (f *Field) read() {
 		hint, last := int32(-1), int32(-1)
 		var ring [coneRays]r3.Vector
 		for i := from; i < to; i++ {
-			if t := f.Samples[i].Triangle; t != last {
-				ring = coneAround(f.normal[t], f.options.Facing.Radians()*coneShare)
-				last = t
+			s := &f.Samples[i]
+			if s.Triangle != last {
+				ring, last = f.coneOf(s.Triangle), s.Triangle
 			}
-			hint = f.sample(&f.Samples[i], &ring, hint)
+			p := f.Point(s)
+			r := f.readingAt(s.Triangle, p, &ring, hint)
+			hint = r.rests
+			s.Partner, s.WallMM = r.partner, float32(math.Inf(1))
+			if r.partner >= 0 {
+				s.opposite = f.placeOf(r.partner, r.opposite)
+				s.WallMM = float32(f.Opposite(s).Sub(p).Norm())
+			}
 		}
 	})
+}
+
+// Point is where a sample lies.
+func (f *Field) Point(s *Sample) r3.Vector { return f.pointAt(s.Triangle, s.at) }
+
+// Opposite is the other end of the wall read at a sample, the zero vector where there is none.
+func (f *Field) Opposite(s *Sample) r3.Vector {
+	if s.Partner < 0 {
+		return r3.Vector{}
+	}
+	return f.pointAt(s.Partner, s.opposite)
+}
+
+// Readings takes both readings of a sample once more; they are not kept. alongMM is infinite where no
+// surface faces the sample, ballMM where the ball met nothing within the limit.
+func (f *Field) Readings(s *Sample) (alongMM, ballMM float64) {
+	ring := f.coneOf(s.Triangle)
+	r := f.readingAt(s.Triangle, f.Point(s), &ring, -1)
+	return r.along, r.ball
+}
+
+func (f *Field) coneOf(t int32) [coneRays]r3.Vector {
+	return coneAround(f.normal[t], f.options.Facing.Radians()*coneShare)
 }
 
 func coneAround(n r3.Vector, angle float64) (ring [coneRays]r3.Vector) {
@@ -184,11 +213,20 @@ func coneAround(n r3.Vector, angle float64) (ring [coneRays]r3.Vector) {
 	return ring
 }
 
-// sample takes both readings and gives the triangle that the ball rests on.
-func (f *Field) sample(s *Sample, ring *[coneRays]r3.Vector, hint int32) int32 {
+// reading is what is read at a point of the surface.
+type reading struct {
+	along, ball float64 // infinite for none
+	// opposite is the other end of the nearer one, partner its triangle, -1 for none.
+	opposite r3.Vector
+	partner  int32
+	// rests is the triangle that the ball rests on.
+	rests int32
+}
+
+// readingAt takes both readings at the point p of triangle id.
+func (f *Field) readingAt(id int32, p r3.Vector, ring *[coneRays]r3.Vector, hint int32) reading {
 	inf := math.Inf(1)
-	id, p := s.Triangle, s.Point
-	s.Partner, s.AlongMM, s.BallMM, s.WallMM = -1, float32(inf), float32(inf), float32(inf)
+	out := reading{along: inf, ball: inf, partner: -1, rests: -1}
 	n := f.normal[id]
 	wall := inf
 	if limit := f.options.LimitMM; !math.IsInf(limit, 1) {
@@ -196,7 +234,7 @@ func (f *Field) sample(s *Sample, ring *[coneRays]r3.Vector, hint int32) int32 {
 		// p of diameter limit / cos a. Where the ball of the widest cone is empty no reading can
 		// be within the limit, and one walk of the tree has said so: most of an insert is thick.
 		if _, _, partner := f.tree.Ball(p, n, limit/(2*math.Cos(coneShare*float64(f.options.Facing))), ballShare, ballFloor, hint); partner < 0 {
-			return -1
+			return out
 		}
 	}
 	// A ray starts on its own triangle, whose crossing is at T = 0 to rounding.
@@ -206,7 +244,7 @@ func (f *Field) sample(s *Sample, ring *[coneRays]r3.Vector, hint int32) int32 {
 		straight = hit.T
 		if -f.normal[hit.Triangle].Dot(n) >= f.facing {
 			wall = hit.T
-			s.Opposite, s.Partner = r.At(hit.T), hit.Triangle
+			out.opposite, out.partner = r.At(hit.T), hit.Triangle
 		}
 	}
 	for _, d := range ring {
@@ -219,10 +257,10 @@ func (f *Field) sample(s *Sample, ring *[coneRays]r3.Vector, hint int32) int32 {
 		}
 		if m := f.normal[hit.Triangle]; -m.Dot(n) >= f.facing && -m.Dot(d) >= f.facing {
 			wall = hit.T
-			s.Opposite, s.Partner = r.At(hit.T), hit.Triangle
+			out.opposite, out.partner = r.At(hit.T), hit.Triangle
 		}
 	}
-	s.AlongMM = float32(wall)
+	out.along = wall
 
 	// The ball through p and the point hit along the normal is no smaller than the inscribed one.
 	start := min(straight, f.options.LimitMM) / 2
@@ -230,22 +268,20 @@ func (f *Field) sample(s *Sample, ring *[coneRays]r3.Vector, hint int32) int32 {
 		start = f.tree.Bounds().Diagonal() / 2
 	}
 	radius, touch, partner := f.tree.Ball(p, n, start, ballShare, ballFloor, hint)
-	rests := partner
+	out.rests = partner
 	if partner >= 0 || !math.IsInf(straight, 1) {
-		s.BallMM = float32(2 * radius)
+		out.ball = 2 * radius
 	}
 	// A ball that never shrank ends at the point straight ahead, which the ray has judged.
 	if partner >= 0 {
 		centre := p.Add(n.Mul(radius))
 		if -p.Sub(centre).Dot(touch.Sub(centre)) >= f.facing*radius*radius {
 			if d := touch.Sub(p).Norm(); d < wall {
-				wall = d
-				s.Opposite, s.Partner = touch, partner
+				out.opposite, out.partner = touch, partner
 			}
 		}
 	}
-	s.WallMM = float32(wall)
-	return rests
+	return out
 }
 
 // Normal is the unit normal of a triangle into the side that is measured.

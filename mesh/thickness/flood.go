@@ -55,10 +55,12 @@ func (f *Field) flood(picked []int32) basins {
 		g.head[i] = -1
 	}
 	b := make(basins, n)
+	point := make([]r3.Vector, n)
 	reading := func(k int32) float64 { return float64(f.Samples[picked[k]].WallMM) }
 	for k := range int32(n) {
 		b[k] = k
 		s := &f.Samples[picked[k]]
+		point[k] = f.Point(s)
 		normal := f.normal[s.Triangle]
 		join := func(at r3.Vector, facing r3.Vector, reach float64) {
 			base := g.key(at)
@@ -66,8 +68,7 @@ func (f *Field) flood(picked []int32) basins {
 				for dy := int64(-1); dy <= 1; dy++ {
 					for dz := int64(-1); dz <= 1; dz++ {
 						for j := g.head[g.bucket([3]int64{base[0] + dx, base[1] + dy, base[2] + dz})]; j >= 0; j = g.next[j] {
-							o := &f.Samples[picked[j]]
-							if o.Point.Sub(at).Norm2() > reach*reach || f.normal[o.Triangle].Dot(facing) < turnCos {
+							if point[j].Sub(at).Norm2() > reach*reach || f.normal[f.Samples[picked[j]].Triangle].Dot(facing) < turnCos {
 								continue
 							}
 							f.joinBasins(b, k, j, reading)
@@ -76,9 +77,9 @@ func (f *Field) flood(picked []int32) basins {
 				}
 			}
 		}
-		join(s.Point, normal, link)
-		join(s.Opposite, normal.Mul(-1), link)
-		h := g.bucket(g.key(s.Point))
+		join(point[k], normal, link)
+		join(f.Opposite(s), normal.Mul(-1), link)
+		h := g.bucket(g.key(point[k]))
 		g.next[k] = g.head[h]
 		g.head[h] = k
 	}

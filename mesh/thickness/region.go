@@ -193,7 +193,7 @@ func (s *settler) settle(members []int32, last bool) {
 			continue
 		}
 		sample := &f.Samples[i]
-		start := pair{sample.Point, sample.Opposite, sample.Triangle, sample.Partner, 0}
+		start := pair{f.Point(sample), f.Opposite(sample), sample.Triangle, sample.Partner, 0}
 		start.length = start.b.Sub(start.a).Norm()
 		p := s.refine(start)
 		met := p.length <= 4*f.RoundingMM
@@ -227,8 +227,11 @@ func (s *settler) settle(members []int32, last bool) {
 		}
 		area := 0.0
 		for j := k; j < len(members); j++ {
+			if gone[j] {
+				continue
+			}
 			o := &f.Samples[members[j]]
-			if !gone[j] && (near(o.Point, start.a, reach) || near(o.Point, start.b, reach) || near(o.Point, p.a, reach)) {
+			if at := f.Point(o); near(at, start.a, reach) || near(at, start.b, reach) || near(at, p.a, reach) {
 				gone[j] = true
 				area += float64(o.AreaMM2) / 2
 			}
@@ -256,7 +259,7 @@ func (f *Field) region(p pair, refined bool, members []int32) Region {
 			break // members ascend by reading
 		}
 		out.AreaMM2 += float64(s.AreaMM2) / 2
-		out.Bounds = out.Bounds.AddPoint(s.Point)
+		out.Bounds = out.Bounds.AddPoint(f.Point(s))
 		out.Members = append(out.Members, i)
 	}
 	slices.Sort(out.Members)

@@ -124,7 +124,7 @@ func TestBlockIsThreeWalls(t *testing.T) {
 	near := 0
 	for _, s := range f.Samples {
 		// Half a millimetre from an edge the ball is small, for the adjacent face touches it.
-		if s.BallMM < 1.5 {
+		if _, ball := f.Readings(&s); ball < 1.5 {
 			near++
 			if s.WallMM < 3-1e-6 {
 				t.Fatalf("near an edge the wall reads %v", s.WallMM)
@@ -223,10 +223,11 @@ func TestSphericalShell(t *testing.T) {
 	const n, m = 60, 31
 	shell := meshtest.Joined(sphere(10, n, m), meshtest.Inverted(sphere(8, n, m)))
 	low := 2 * math.Cos(math.Pi/n) * math.Cos(math.Pi/(2*m))
-	for _, s := range walls(t, shell, Options{PitchMM: 1}).Samples {
+	f := walls(t, shell, Options{PitchMM: 1})
+	for _, s := range f.Samples {
 		// The longest straight way through is that from a corner, within the flattening.
 		if w := float64(s.WallMM); w < low-1e-4 || w > 2.1 {
-			t.Fatalf("a shell of 2 mm reads %v at %v", w, s.Point)
+			t.Fatalf("a shell of 2 mm reads %v at %v", w, f.Point(&s))
 		}
 	}
 	// Not concentric: the least wall is where the spheres come nearest, along their centres.
@@ -469,16 +470,16 @@ func TestNothingIsPassedOverInSilence(t *testing.T) {
 	}
 	low, high := int32(-1), int32(-1)
 	for i, s := range f.Samples {
-		if n := f.Normal(s.Triangle); n.Z > 0.9 && s.Point.Z == 0 {
+		if n := f.Normal(s.Triangle); n.Z > 0.9 && f.Point(&s).Z == 0 {
 			low = int32(i)
-		} else if n.Z < -0.9 && s.Point.Z == 7 {
+		} else if n.Z < -0.9 && f.Point(&s).Z == 7 {
 			high = s.Triangle
 		}
 	}
 	s := &f.Samples[low]
-	s.Opposite, s.Partner, s.WallMM = s.Point.Add(vec(0, 0, 7)), high, 0.5
+	s.opposite, s.Partner, s.WallMM = f.placeOf(high, f.Point(s).Add(vec(0, 0, 7))), high, 0.5
 	got := f.Thin(3, nil)
-	if len(got.Blocked) != 1 || got.Blocked[0].A != s.Point || got.Blocked[0].AreaMM2 <= 0 {
+	if len(got.Blocked) != 1 || got.Blocked[0].A != f.Point(s) || got.Blocked[0].AreaMM2 <= 0 {
 		t.Fatalf("a wall across two plates: blocked %+v", got.Blocked)
 	}
 	if len(got.Regions) != 5 {
