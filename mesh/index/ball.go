@@ -18,7 +18,13 @@ import (
 // that touch at p are nested, so what lies outside one never enters a smaller one, and a node
 // once passed over need not be seen again. Any point q inside gives the next radius
 // |q-p|^2 / (2 (q-p).n). On a million facets a ball took 8.6 us by queries, 5.2 us by the walk and
-// 3.3 us with the hint (processor time on a busy machine).
+// 3.3 us with the hint (processor time on a busy machine). What is inside the ball lies over the
+// tangent plane at p by more than the depth below; most triangles near p do not, and that is seen at
+// their corners. With that, and by looking again only at what was pushed before the ball last
+// shrank, a ball took 0.90 of the time.
+//
+// Tried without gain: to look at the boxes of the four triangles of a leaf first, in one 256-bit
+// register an axis, for near p all of them reach into the ball.
 //
 // The hint is a triangle likely to bound the ball, such as that of a neighbour's ball, or -1: it
 // is tried first, and a good one shortens the walk. It does not change what is found
@@ -37,14 +43,21 @@ func (t *Tree) Ball(p, n r3.Vector, radius, share, floor float64, hint int32) (r
 	var local [3]float32
 	var inside float64 // the squared distance under which a point is inside
 	var limit float32
+	pn := p.X*n.X + p.Y*n.Y + p.Z*n.Z
+	var plane float64 // what is inside lies beyond this along n: |q-c| < d, so (q-c).n > -d
 	set := func() {
 		centre = [3]float64{p.X + n.X*r, p.Y + n.Y*r, p.Z + n.Z*r}
 		local = [3]float32{float32(centre[0] - t.centre.X), float32(centre[1] - t.centre.Y), float32(centre[2] - t.centre.Z)}
 		d := max(0, r*(1-share)-floor)
+		plane = pn + r - d
 		inside = d * d
 		limit = squareLimit(inside)
 	}
 	set()
+	var st stack // ref holds parent*width + slot
+	top := 0
+	// What waits under stale was pushed before the ball last shrank.
+	stale := 0
 	try := func(v *[3]int32, id int32) {
 		for {
 			foot, d := footOnTriangle(&centre, &t.vertex[v[0]], &t.vertex[v[1]], &t.vertex[v[2]])
@@ -62,6 +75,7 @@ func (t *Tree) Ball(p, n r3.Vector, radius, share, floor float64, hint int32) (r
 			}
 			r, triangle = next, id
 			touch = r3.Vector{X: foot[0], Y: foot[1], Z: foot[2]}
+			stale = top
 			set()
 		}
 	}
@@ -69,8 +83,6 @@ func (t *Tree) Ball(p, n r3.Vector, radius, share, floor float64, hint int32) (r
 		try(&t.mesh.Triangles[hint], hint)
 	}
 	var dist [width]float32
-	var st stack // ref holds parent*width + slot
-	top := 0
 	at := int32(0)
 	for {
 		nd := &t.nodes[at]
@@ -96,8 +108,11 @@ func (t *Tree) Ball(p, n r3.Vector, radius, share, floor float64, hint int32) (r
 			slot := st[top&stackMask].ref
 			parent := &t.nodes[slot/width]
 			i := slot & (width - 1)
-			if parent.squareTo(i, &local) > limit {
-				continue // the ball has shrunk away from it
+			if top < stale {
+				stale = top
+				if parent.squareTo(i, &local) > limit {
+					continue // the ball has shrunk away from it
+				}
 			}
 			ref := parent.child[i]
 			if ref >= 0 {
@@ -106,10 +121,20 @@ func (t *Tree) Ball(p, n r3.Vector, radius, share, floor float64, hint int32) (r
 			}
 			first, count := leafOf(ref)
 			for k := first; k < first+count; k++ {
-				try(&t.tri[k].vertex, t.tri[k].id)
+				v := &t.tri[k].vertex
+				if t.along(v[0], &n) <= plane && t.along(v[1], &n) <= plane && t.along(v[2], &n) <= plane {
+					continue
+				}
+				try(v, t.tri[k].id)
 			}
 		}
 	}
+}
+
+// along is the coordinate of a vertex along n.
+func (t *Tree) along(vertex int32, n *r3.Vector) float64 {
+	v := &t.vertex[vertex]
+	return v[0]*n.X + v[1]*n.Y + v[2]*n.Z
 }
 
 // squareTo is the squared distance of a point from the box of child i.

@@ -1,6 +1,7 @@
 package index
 
 import (
+	"math"
 	"sync"
 
 	"github.com/golang/geo/r3"
@@ -167,12 +168,19 @@ func (t *Tree) NearestBatch(points []r3.Vector, reach float64, out []Foot) []Foo
 	index := o.sorted(len(points), 1<<(3*cellBits), func(i int) uint32 { return cell(&t.box, scale, points[i]) })
 	parallel.Chunks(len(points), batchChunk, func(_, from, to, _ int) {
 		var st stack
+		near := NoFoot
 		for k := from; k < to; k++ {
 			i := int32(k)
 			if index != nil {
 				i = index[k]
 			}
-			out[i], _ = t.nearest(points[i], reach, &st)
+			// The point before is a neighbour more often than not, and its foot is a point of the surface.
+			bound := math.Inf(1)
+			if near.Triangle >= 0 {
+				bound = near.Point.Sub(points[i]).Norm2()
+			}
+			near, _ = t.nearest(points[i], reach, bound, &st)
+			out[i] = near
 		}
 	})
 	return out

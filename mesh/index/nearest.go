@@ -29,17 +29,23 @@ const squareShare = 16 * tol.RoundoffSTL
 // Nearest is the surface point nearest to p among those at most reach away.
 func (t *Tree) Nearest(p r3.Vector, reach float64) (Foot, bool) {
 	var st stack
-	return t.nearest(p, reach, &st)
+	return t.nearest(p, reach, math.Inf(1), &st)
 }
 
-func (t *Tree) nearest(p r3.Vector, reach float64, st *stack) (Foot, bool) {
+// nearest is Nearest where some surface point is known whose squared distance is at most bound. That
+// spares the walk and changes no answer: what it passes over has no point as near.
+//
+// Tried: to let points go down in a convoy as rays do, which took a tenth longer, for the nodes near
+// a surface point and its neighbours are in the cache; and to look at the boxes of the four
+// triangles of a leaf together, in one 256-bit register an axis, before the triangles: no gain.
+func (t *Tree) nearest(p r3.Vector, reach, bound float64, st *stack) (Foot, bool) {
 	if len(t.nodes) == 0 || !(reach >= 0) {
 		return NoFoot, false
 	}
 	q := [3]float64{p.X, p.Y, p.Z}
 	local := [3]float32{float32(p.X - t.centre.X), float32(p.Y - t.centre.Y), float32(p.Z - t.centre.Z)}
 	best := reach * reach
-	limit := squareLimit(best)
+	limit := squareLimit(min(best, bound))
 	var at [3]float64
 	id := int32(-1)
 	var dist [width]float32
