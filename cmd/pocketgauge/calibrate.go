@@ -36,9 +36,9 @@ than today's, and written to a new file that inherits the old one. No file is wr
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&c.rates, "rates", "", "rates file to start from; else the program's own rates")
-	f.StringVar(&c.out, "out", "", "new rates file; else calibrated-rates.yaml beside the old one")
-	f.StringVar(&c.plot, "plot", "", "also draw predicted against booked hours to this SVG file")
+	f.StringVar(&c.rates, "rates", "", "rates `FILE` to start from; else the program's own rates")
+	f.StringVar(&c.out, "out", "", "new rates `FILE`; else calibrated-rates.yaml beside the old one")
+	f.StringVar(&c.plot, "plot", "", "also draw predicted against booked hours to this SVG `FILE`")
 	written(cmd, "out", "plot")
 	return cmd
 }

@@ -40,7 +40,10 @@ func newCheck(set *settings, s streams) *cobra.Command {
 		Long: `Judges each insert and says what will not fit, by how much, where, and how to mend it.
 Without arguments it reads the nearest pocketgauge.yaml in this folder or above it, which says
 which model belongs to which frame; given a folder, the one in it. With --rules it judges the
-models named against one frame. Findings that pocketgauge-waivers.yaml accepts do not reject.`,
+models named against one frame. Findings that pocketgauge-waivers.yaml accepts do not reject.
+
+Exit status: 0 every insert passes; 1 one is rejected; 2 nothing was judged; 3 some model could
+not be wholly read or measured.`,
 		Example: `  pocketgauge check                                   # the workspace in this folder
   pocketgauge check --rules frames/r180.yaml --half moving insert.stl
   pocketgauge check --only 'fit.*' --only 'inserts/clip-*'
@@ -58,10 +61,10 @@ models named against one frame. Findings that pocketgauge-waivers.yaml accepts d
 	f := cmd.Flags()
 	f.BoolVar(&c.all, "all", false, "list the passing readings too (text)")
 	f.StringArrayVar(&c.reports, "report", nil, reportHelp())
-	f.StringVar(&c.part, "shard", "", "judge only part I of N, given as I/N; pocketgauge merge puts the parts together")
-	f.StringVar(&c.rev, "since", "", "judge only what git says has changed since this revision, such as origin/main")
+	f.StringVar(&c.part, "shard", "", "judge only part I of N, given as `I/N`; pocketgauge merge puts the parts together")
+	f.StringVar(&c.rev, "since", "", "judge only what git says has changed since this `REVISION`, such as origin/main")
 	f.BoolVar(&c.watch, "watch", false, "judge again whenever a model or a rules file is saved, until stopped")
-	f.StringVar(&c.memory, "memory", "", "memory that all models under way may take together, such as 2GiB (default: half of the machine's)")
+	f.StringVar(&c.memory, "memory", "", "`SIZE` of the memory that all models under way may take together, such as 2GiB (default: half of the machine's)")
 	return cmd
 }
 
@@ -74,7 +77,7 @@ type gating struct {
 func (g *gating) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.BoolVar(&g.strict, "strict", false, "reject borderline inserts too; the same as --fail-on borderline")
-	f.StringVar(&g.failOn, "fail-on", string(report.FailOnFail), "the least verdict that rejects an insert: fail, borderline or warn")
+	f.StringVar(&g.failOn, "fail-on", string(report.FailOnFail), "the least `VERDICT` that rejects an insert: fail, borderline or warn")
 }
 
 func (g *gating) gate() (report.Gate, error) {

@@ -40,9 +40,9 @@ compared; 3 a model could not be read or compared.`,
 		},
 	}
 	pick.flags(cmd)
-	cmd.Flags().StringVar(&picture, "picture", "", "also draw the new insert (PNG), coloured by what was removed and added")
+	cmd.Flags().StringVar(&picture, "picture", "", "also draw the new insert to this `FILE` (PNG), coloured by what was removed and added")
 	written(cmd, "picture")
-	cmd.Flags().StringVar(&ratesFile, "rates", "", "quote the change by this rates file; else by rates.yaml beside the workspace, where there is one")
+	cmd.Flags().StringVar(&ratesFile, "rates", "", "quote the change by this rates `FILE`; else by rates.yaml beside the workspace, where there is one")
 	return cmd
 }
 

@@ -32,8 +32,8 @@ type keptLimits struct {
 
 func (l *keptLimits) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&l.size, "cache-size", "2GiB", "what kept results may take; those used least lately go (0: no limit)")
-	f.IntVar(&l.days, "cache-days", 90, "days after which a kept result goes that was not used (0: never)")
+	f.StringVar(&l.size, "cache-size", "2GiB", "`SIZE` that kept results may take; those used least lately go (0: no limit)")
+	f.IntVar(&l.days, "cache-days", 90, "`DAYS` after which a kept result goes that was not used (0: never)")
 }
 
 func (l *keptLimits) read() (cache.Limits, error) {
@@ -59,7 +59,7 @@ func (k *keeping) flags(cmd *cobra.Command) {
 	f.BoolVar(&k.none, "no-cache", false, "measure everything anew and keep nothing")
 	f.BoolVar(&k.rehash, "rehash", false, "read every model's bytes even where its size and times are unchanged")
 	k.limits.flags(cmd)
-	f.StringVar(&k.store, "store", "", "also keep results in this folder or bucket URL, for other machines to use")
+	f.StringVar(&k.store, "store", "", "also keep results in this `FOLDER` or bucket URL, for other machines to use")
 }
 
 // judge turns inserts into outcomes, or takes them from where they were kept.

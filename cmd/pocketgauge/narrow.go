@@ -21,8 +21,8 @@ type narrowing struct {
 
 func (n *narrowing) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringArrayVar(&n.only, "only", nil, "judge only this check (fit.outline, fit.*) or these models (a path or glob); may be given several times")
-	f.StringArrayVar(&n.skip, "skip", nil, "leave out this check or these models; may be given several times")
+	f.StringArrayVar(&n.only, "only", nil, "judge only this `CHECK` (fit.outline, fit.*) or these models (a path or glob); may be given several times")
+	f.StringArrayVar(&n.skip, "skip", nil, "leave out this `CHECK` or these models; may be given several times")
 }
 
 // pattern is one value of --only or --skip: checks by id, or models by path.

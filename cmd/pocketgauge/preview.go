@@ -59,10 +59,10 @@ of each face, and --glb writes the model so coloured beside its picture, as bina
 	}
 	pick.flags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&out, "out", "previews", "folder for the pictures; made where it is missing")
+	f.StringVar(&out, "out", "previews", "`FOLDER` for the pictures; made where it is missing")
 	f.StringVar(&sheet, "sheet", "contact-sheet.png", `name of the contact sheet in that folder; "" for none`)
 	f.IntVar(&size, "size", 512, "width and height of each picture in pixels")
-	f.StringVar(&layer, "layer", "", "colour the metal by a layer: "+strings.Join(checks.LayerIDs(), ", "))
+	f.StringVar(&layer, "layer", "", "colour the metal by a `LAYER`: "+strings.Join(checks.LayerIDs(), ", "))
 	f.BoolVar(&glb, "glb", false, "with --layer: also write each model, coloured, as MODEL.glb")
 	f.BoolVar(&plain, "plain", false, "draw the models without judging them; needs no rules")
 	return cmd

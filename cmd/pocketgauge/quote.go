@@ -47,14 +47,14 @@ Rates are those of --rates, else of rates.yaml beside the workspace file, else t
 	}
 	q.pick.flags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&q.rates, "rates", "", "rates file of the shop")
+	f.StringVar(&q.rates, "rates", "", "rates `FILE` of the shop")
 	f.BoolVar(&q.customer, "customer", false, "print what the customer reads: price and time, no rates and no hours")
 	f.BoolVar(&q.single, "single", false, "quote each half by itself, also where both halves of a pair are named")
 	f.BoolVar(&q.againstD, "against-dedicated", false, "compare with the same detail as a mould of its own")
-	f.StringVar(&q.csv, "csv", "", "also write a table to this file")
-	f.StringVar(&q.xlsx, "xlsx", "", "also write a workbook to this file")
-	f.StringVar(&q.history, "history", "", "also write a table to fill actual hours into, for calibrate")
-	f.StringVar(&q.chart, "chart", "", "with --against-dedicated and one job: draw cost over batches to this SVG file")
+	f.StringVar(&q.csv, "csv", "", "also write a table to this `FILE`")
+	f.StringVar(&q.xlsx, "xlsx", "", "also write a workbook to this `FILE`")
+	f.StringVar(&q.history, "history", "", "also write a `FILE` to fill actual hours into, for calibrate")
+	f.StringVar(&q.chart, "chart", "", "with --against-dedicated and one job: draw cost over batches to this SVG `FILE`")
 	written(cmd, "csv", "xlsx", "history", "chart")
 	return cmd
 }

@@ -50,7 +50,7 @@ func reportHelp() string {
 	for _, f := range reportForms() {
 		names = append(names, f.name)
 	}
-	return "also write a report, FORMAT=FILE, - for standard output; may be given several times; formats: " + strings.Join(names, ", ")
+	return "also write a report, `FORMAT=FILE`, - for standard output; may be given several times; formats: " + strings.Join(names, ", ")
 }
 
 // wantedReports reads the values of --report and refuses what could not be written in the end, before

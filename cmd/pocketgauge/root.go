@@ -60,9 +60,9 @@ Exit status: 0 all pass; 1 an insert is rejected; 2 nothing was judged;
 		},
 	}
 	f := root.PersistentFlags()
-	f.StringVar(&set.format, "format", "text", "output format: text, json or jsonl")
-	f.IntVar(&set.jobs, "jobs", 0, "models worked on at once and cores used (0: all cores)")
-	f.Float64Var(&set.chord, "chord", 0, "largest distance in mm between a curved face and the mesh made of it (0: the default)")
+	f.StringVar(&set.format, "format", "text", "output `FORMAT`: text, json or jsonl")
+	f.IntVar(&set.jobs, "jobs", 0, "`N` models worked on at once and cores used (0: all cores)")
+	f.Float64Var(&set.chord, "chord", 0, "largest distance in `MM` between a curved face and the mesh made of it (0: the default)")
 	root.AddCommand(newCheck(set, s), newTakeoff(set, s), newCompare(set, s), newQuote(set, s), newCalibrate(set, s), newPreview(set, s), newMeasure(set, s), newRules(set, s), newExplain(s), newDemo(s), newInit(s), newMerge(set, s), newCache(set, s))
 	plainly(root)
 	return root

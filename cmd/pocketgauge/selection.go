@@ -27,13 +27,13 @@ type selection struct {
 
 func (p *selection) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&p.rulesFile, "rules", "", "rules file of the frame; else the workspace file says which")
-	f.StringVar(&p.half, "half", "", "with --rules: fixed or moving")
-	f.StringVar(&p.unit, "unit", "", "with --rules: unit of models that state none, mm or in")
-	f.StringVar(&p.body, "body", "", "with --rules: name of the body to judge in files that hold several")
-	f.StringVar(&p.placement, "placement", "", "with --rules: as-modelled, seated, or the name of a coordinate system in the model")
-	f.Float64SliceVar(&p.turn, "turn", nil, "with --rules: turn the model by these degrees about the fixed x, y and z axis, such as 0,0,90")
-	f.Float64SliceVar(&p.move, "move", nil, "with --rules: then move it by these mm along x, y and z, such as 0,0,-5.5")
+	f.StringVar(&p.rulesFile, "rules", "", "rules `FILE` of the frame; else the workspace file says which")
+	f.StringVar(&p.half, "half", "", "with --rules: the `HALF`, fixed or moving")
+	f.StringVar(&p.unit, "unit", "", "with --rules: `UNIT` of models that state none, mm or in")
+	f.StringVar(&p.body, "body", "", "with --rules: `NAME` of the body to judge in files that hold several")
+	f.StringVar(&p.placement, "placement", "", "with --rules: `HOW` the model lies: as-modelled, seated, or the name of a coordinate system in the model")
+	f.Float64SliceVar(&p.turn, "turn", nil, "with --rules: turn the model by these degrees about the fixed axes `X,Y,Z`, such as 0,0,90")
+	f.Float64SliceVar(&p.move, "move", nil, "with --rules: then move it by these mm along `X,Y,Z`, such as 0,0,-5.5")
 }
 
 // work is what the arguments came to.

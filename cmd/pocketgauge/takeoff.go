@@ -35,10 +35,10 @@ place is measured as if that were put right; check tells.`,
 	}
 	pick.flags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&to.csv, "csv", "", "also write a table with a line for each insert to this file")
-	f.StringVar(&to.lines, "lines", "", "also write a table (CSV) with a line for each cut, hole, region and surface")
-	f.StringVar(&to.xlsx, "xlsx", "", "also write both tables as a workbook")
-	f.StringVar(&to.picture, "picture", "", "also draw the inserts (PNG), coloured by how the metal goes")
+	f.StringVar(&to.csv, "csv", "", "also write a table with a line for each insert to this `FILE`")
+	f.StringVar(&to.lines, "lines", "", "also write a table (CSV) with a line for each cut, hole, region and surface to this `FILE`")
+	f.StringVar(&to.xlsx, "xlsx", "", "also write both tables as a workbook to this `FILE`")
+	f.StringVar(&to.picture, "picture", "", "also draw the inserts to this `FILE` (PNG), coloured by how the metal goes")
 	written(cmd, "csv", "lines", "xlsx", "picture")
 	return cmd
 }

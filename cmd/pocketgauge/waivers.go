@@ -22,8 +22,8 @@ type waiving struct {
 
 func (v *waiving) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&v.file, "waivers", "", "file of accepted findings (default: "+rules.WaiverFile+" beside the workspace file)")
-	f.StringVar(&v.day, "on", "", "the day on which waivers are looked at, such as 2027-03-31 (default: today)")
+	f.StringVar(&v.file, "waivers", "", "`FILE` of accepted findings (default: "+rules.WaiverFile+" beside the workspace file)")
+	f.StringVar(&v.day, "on", "", "the `DAY` on which waivers are looked at, such as 2027-03-31 (default: today)")
 }
 
 // books are the waivers of a run: those of each insert's workspace, or the one file named.
