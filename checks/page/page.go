@@ -132,7 +132,7 @@ func measured(f report.Finding) string {
 	case f.Uncertainty == nil:
 		return number(f.Value)
 	}
-	return report.WithError(*f.Value, *f.Uncertainty)
+	return f.Measured()
 }
 
 // unit stands behind a figure; a number of things and a ratio have none to show.

@@ -183,3 +183,21 @@ func TestMeasuredInWords(t *testing.T) {
 		t.Error("a number is no measured model")
 	}
 }
+
+// What people read of a value and its bound: 1.1 mm known to 19 nm is 1.1 ±0.0001, never ±0.
+func TestMeasuredRoundsTheBoundUp(t *testing.T) {
+	value := func(v, u float64, unit string) string {
+		return (&report.Finding{Value: &v, Uncertainty: &u, Unit: unit}).Measured()
+	}
+	for want, got := range map[string]string{
+		"1.1 ±0.0001":   value(1.1, 0.000019, "mm"),
+		"4.035 ±0.0011": value(4.03499, 0.00105, "mm"),
+		"95.6 ±0.1":     value(95.561318, 0.000042, "%"),
+		"8":             value(8, 0, "count"),
+		"":              (&report.Finding{}).Measured(),
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

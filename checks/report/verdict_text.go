@@ -157,6 +157,18 @@ func plainBound(u float64, unit string) string {
 	return plain(math.Ceil(u*scale)/scale, unit)
 }
 
+// Measured is the value with its bound as people read them, without the unit: no digits that say more
+// than a tenth of a micrometre, and a bound rounded up.
+func (f *Finding) Measured() string {
+	if f.Value == nil {
+		return ""
+	}
+	if f.Uncertainty == nil || *f.Uncertainty <= 0 {
+		return plain(*f.Value, f.Unit)
+	}
+	return plain(*f.Value, f.Unit) + " ±" + plainBound(*f.Uncertainty, f.Unit)
+}
+
 // plain prints a value as a person at a machine would say it: micrometres for lengths, a tenth
 // of a per cent.
 func plain(x float64, unit string) string {
