@@ -77,6 +77,26 @@ func judged(t testing.TB) (*report.Judged, []page.Section) {
 	return run, sections
 }
 
+// spoilt is one insert with a wall too thin and its clamp slot missing.
+func spoilt(t testing.TB) (batch.Insert, report.Insert) {
+	t.Helper()
+	dir := t.TempDir()
+	rulesFile, model := filepath.Join(dir, "bench.yaml"), filepath.Join(dir, "spoilt.stl")
+	block := meshtest.BlockWithPockets(box(-49.98, -29.98, 0, 49.98, 29.98, 40.03), box(-20, -12, 25, 30, 10, 50), box(-20, 12, 25, 30, 20, 50))
+	for file, data := range map[string][]byte{rulesFile: []byte(frameText), model: meshtest.BinarySTL("block", block.Mesh)} {
+		if err := os.WriteFile(file, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	frame, err := rules.Load(rulesFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := batch.Insert{File: model, Name: "Spoilt", Frame: frame, Half: rules.Fixed}
+	o := batch.Judge(in)
+	return in, report.NewInsert(&o)
+}
+
 func written(t testing.TB) []byte {
 	t.Helper()
 	run, sections := judged(t)

@@ -50,6 +50,7 @@ type view struct {
 	CSS      template.CSS
 	JS       template.JS
 	Tones    string // of layers, as JSON
+	Small    bool   // the sections have no models to turn, for there are too many
 }
 
 // waiverNote is a waiver that is a finding itself.
@@ -78,7 +79,7 @@ func Write(w io.Writer, run *report.Judged, sections []Section) error {
 	if len(sections) != len(run.Inserts) {
 		return fmt.Errorf("page: %d sections for %d inserts", len(sections), len(run.Inserts))
 	}
-	v := view{Run: run, Sections: sections, CSS: template.CSS(pageCSS), JS: template.JS(pageJS)}
+	v := view{Run: run, Sections: sections, CSS: template.CSS(pageCSS), JS: template.JS(pageJS), Small: For(len(sections)).Small}
 	tones, err := json.Marshal(map[string]any{"ramp": ramp, "kinds": kindTones})
 	if err != nil {
 		return fmt.Errorf("page: %w", err)

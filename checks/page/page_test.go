@@ -122,3 +122,36 @@ func TestOneReasonStandsOnce(t *testing.T) {
 		t.Errorf("steel.wall can be chosen %d times", n)
 	}
 }
+
+// A page of thousands can still be opened: what each insert may take goes down with their number.
+func TestLargePagesAreDrawnSmall(t *testing.T) {
+	for n, want := range map[int]page.Options{
+		1:    {MostTriangles: 40_000, MostCloseUps: 8},
+		50:   {MostTriangles: 18_000, MostCloseUps: 8},
+		300:  {MostTriangles: 3_000, MostCloseUps: 5},
+		2000: {MostTriangles: 3_000, MostCloseUps: 1, Small: true},
+	} {
+		if got := page.For(n); got != want {
+			t.Errorf("for %d inserts %+v, want %+v", n, got, want)
+		}
+	}
+	in, judged := spoilt(t)
+	one, small := page.Of(in, judged, page.For(1)), page.Of(in, judged, page.For(2000))
+	if small.Model != "" || len(small.Strip) > 0 || small.Thumbnail == "" || small.Unshown != "" {
+		t.Errorf("drawn small it has a model of %d bytes, %d pictures in a strip, a thumbnail of %d, and says %q", len(small.Model), len(small.Strip), len(small.Thumbnail), small.Unshown)
+	}
+	closeUps, bytes := 0, len(small.Thumbnail)
+	for _, f := range small.Findings {
+		if f.CloseUp != "" {
+			closeUps++
+			bytes += len(f.CloseUp)
+		}
+	}
+	// Two thousand such sections stay under 100 MB; the thumbnail stands there twice.
+	if most := 100_000_000 / 2000; closeUps != 1 || bytes+len(small.Thumbnail) > most {
+		t.Errorf("%d close-ups and %d bytes of pictures, want 1 and no more than %d", closeUps, bytes, most)
+	}
+	if one.Model == "" || len(one.Strip) == 0 {
+		t.Error("alone on a page it has no model or no strip")
+	}
+}

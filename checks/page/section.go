@@ -62,19 +62,32 @@ type Shown struct {
 type Options struct {
 	// MostTriangles of the turnable model; 0 is 40000. MostCloseUps of one insert; 0 is 8.
 	MostTriangles, MostCloseUps int
+	// Small leaves out the turnable model and the strip that stands in for it, and draws small.
+	Small bool
 }
 
-// For divides what a page may hold among n inserts: a page of 50 stays under 25 MB.
+// For divides what a page may hold among n inserts: a page of 50 stays under 25 MB, and one of thousands
+// can still be opened.
 func For(n int) Options {
 	const (
 		pageTriangles = 900_000
 		most, least   = 40_000, 3_000
+		pageCloseUps  = 1_500
+		mostCloseUps  = 8
 	)
-	return Options{MostTriangles: min(most, max(least, pageTriangles/max(n, 1)))}
+	return Options{
+		MostTriangles: min(most, max(least, pageTriangles/max(n, 1))),
+		MostCloseUps:  min(mostCloseUps, max(1, pageCloseUps/max(n, 1))),
+		Small:         n > mostTurnable,
+	}
 }
+
+// mostTurnable is up to how many inserts a page has models to turn.
+const mostTurnable = 300
 
 const (
 	thumbnailPX = 360
+	smallPX     = 200
 	stripPX     = 240
 	closeUpPX   = 340
 	// jpegQuality: edges of one pixel still stand, at a third of the bytes of PNG.
@@ -164,9 +177,16 @@ func (s *Section) draw(subject *checks.Subject, opt Options) error {
 		}
 	}
 	scene := Scene(subject, marks)
+	side := thumbnailPX
+	if opt.Small {
+		side = smallPX
+	}
 	var err error
-	if s.Thumbnail, err = picture(scene, thumbnailPX, thumbnailPX); err != nil {
+	if s.Thumbnail, err = picture(scene, side, side); err != nil {
 		return err
+	}
+	if opt.Small {
+		return s.closeUps(scene, opt.MostCloseUps)
 	}
 	for _, v := range []struct {
 		alt   string
