@@ -35,6 +35,12 @@
 // n = 1000 vc / (pi D) or the spindle's fastest; what the power allows; and what the machine's owner
 // allows. The hours are volume over that, times a factor for all that is not cutting.
 //
+// # Finishing
+//
+// A surface is finished by the largest cutter that came near it in roughing, and by none thicker than the
+// rates have for its kind. Walls go down in steps that shrink with the diameter, floors in steps across that
+// are a share of it, free-form faces in steps that leave ridges of one height.
+//
 // # Low, likely, high
 //
 // Each line has three figures: the likely one by the formula; a low and a high one that are shares of
@@ -51,8 +57,10 @@
 //
 // # Limits
 //
-// Times in the cut are those of steady cutting on the whole volume; ways between are one factor.
-// Rest milling is long ways and little metal, which a factor on volume serves badly: calibrate it.
+// Times in the cut are those of steady cutting on the whole volume; ways between are one factor, and each
+// cutter has a time of its own. Rest milling is long ways and little metal, which a factor on volume serves
+// badly: calibrate it. Holes are counted, whatever their threads and fits; ejector pins alone are fitted
+// one by one.
 // Cutters are not priced apart from the machine's hour. A hole deeper than its drill is not flagged
 // here; takeoff says by which method it is made.
 package quote

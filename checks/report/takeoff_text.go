@@ -151,7 +151,7 @@ func writeFinish(b *strings.Builder, t *TakenOff) {
 		text := fmt.Sprintf("  %-14s %-38s %10.2f %8.2f   %s", a.Kind, class, a.AreaMM2.Value/100, math.Ceil(a.AreaMM2.Uncertainty)/100, reachedText(a.Reached))
 		b.WriteString(strings.TrimRight(text, " ") + "\n")
 	}
-	fmt.Fprintf(b, "  %-14s %-38s %10.2f\n", "detail", "seen along the draw", t.ProjectedMM2.Value/100)
+	fmt.Fprintf(b, "  %-14s %-38s %10.2f %8.2f\n", "detail", "seen along the draw", t.ProjectedMM2.Value/100, math.Ceil(t.ProjectedMM2.Uncertainty)/100)
 	fmt.Fprintf(b, "  %-14s %s mm\n\n", "edges to break", WithError(t.EdgeMM.Value, t.EdgeMM.Uncertainty))
 }
 

@@ -4,6 +4,26 @@
 // Volumes are cubic millimetres, areas square millimetres, lengths millimetres, masses kilograms.
 // It judges nothing and knows no price. An insert is measured where the checks would judge it: after
 // a wrong unit or placement has been put right.
+//
+// Invariants:
+//
+//	T1  faced, cuts, holes, burnt and left add up to the stock in whole thousandths of a mm3
+//	T2  every region that no cutter reaches is burnt by one electrode or left for a stated reason
+//	T3  the shares of a surface by cutter come to a hundred percent
+//
+// # Plan and measurement
+//
+// Volumes, areas and lengths are measured, with bounds. Who takes them is a plan: which cutter is loaded
+// (one that has too little to do leaves it to the next), which sides are clamped, which places one electrode
+// serves, what is left as a radius. The plan's limits are in the rules under making, and a mould maker would
+// change it. Electrodes are gathered greedily, and two that are mirror images count as alike, as they do on
+// a machine that turns them only where the form is its own mirror image.
+//
+// # Limits
+//
+// Which cutter clears the metal over a surface is asked of one point for each piece, a few rays off the
+// surface, and has no bound. From sides other than the top corners are counted, not computed. A side that is
+// worth no set-up leaves its chamfers to the bench, and nobody is asked to break them.
 package takeoff
 
 import (

@@ -22,7 +22,7 @@ func newTakeoff(set *settings, s streams) *cobra.Command {
 		Use:   "takeoff [MODEL or FOLDER ...]",
 		Short: "Measure the stock to remove from each blank and how it goes, for a quote",
 		Long: `Measures blank, insert and the stock between them in cm3 and kg, and splits the stock by how it
-goes: faced, milled from each side by each cutter of the rules, drilled, left for spark erosion. The
+goes: faced, milled from each side by each cutter of the rules, drilled, spark eroded, left as it is. The
 parts add up to the stock exactly. Also the surface to finish and the edges to break. Each figure has
 its uncertainty. Inserts and frames are named as for check. An insert drawn in the wrong unit or
 place is measured as if that were put right; check tells.`,
