@@ -44,8 +44,9 @@
 // # Low, likely, high
 //
 // Each line has three figures: the likely one by the formula; a low and a high one that are shares of
-// it, stated in the rates, and take the bound on the takeoff's error with them. Low and high are ends
-// that hardly any job passes.
+// it, stated in the rates, and take the bound on the takeoff's error with them, as far as that is no more than
+// the part's own hours: beyond, it is a bound on counting and no forecast, and a note says so. Low and high
+// are ends that hardly any job passes.
 //
 // Totals add the lows, the likelies and the highs. That is the sum of lines that go well or badly
 // together, and no dependence between lines can lead beyond it. It is chosen because the lines of one

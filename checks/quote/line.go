@@ -117,7 +117,9 @@ func (d *draft) close(machine rules.Text, spread *rules.Spread) (*Line, error) {
 	likely, bound := 0.0, 0.0
 	for _, p := range d.line.Parts {
 		likely += p.Hours
-		bound += p.ErrorHours
+		// A volume that is known worse than it is large says nothing of its hours: a bound beyond them would
+		// be the count's and no forecast. The notes tell where that is.
+		bound += min(p.ErrorHours, p.Hours)
 	}
 	if sum := likely + bound; math.IsInf(sum, 0) || math.IsNaN(sum) {
 		return nil, fmt.Errorf("%s, %s: the hours are no number", d.line.Operation, d.line.Step)

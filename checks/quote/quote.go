@@ -209,7 +209,7 @@ func loose(lines []Line) []string {
 		}
 		const worth = 0.1
 		if bound > likely && bound > worth {
-			notes = append(notes, fmt.Sprintf("%s %s, %s: the takeoff's bound alone is %s h; the high figure is a bound and no forecast.", l.For, l.Operation, l.Step, short(bound)))
+			notes = append(notes, fmt.Sprintf("%s %s, %s: the takeoff's bound alone is %s h, more than the line; the high figure takes in what the parts have themselves.", l.For, l.Operation, l.Step, short(bound)))
 		}
 	}
 	return notes
