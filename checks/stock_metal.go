@@ -89,7 +89,7 @@ func (s *Subject) compareWithBlank() (*Stock, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := difference.Between(s.Part.Mesh, blank.Mesh, difference.Options{NoiseMM: tol.FlushMM})
+	d, err := difference.Between(s.Part.Mesh, blank.Mesh, difference.Options{RegionsOfA: true, NoiseMM: tol.FlushMM})
 	if err != nil {
 		return nil, fmt.Errorf("comparing insert and blank: %w", err)
 	}

@@ -31,7 +31,7 @@ const fewRays = 1 << 14
 // solidFaults counts the zones that are not whole.
 func solidFaults(s *Subject) int {
 	return zoneFaults(s, rules.Solid, func(shape *difference.Zone) (difference.Quantity, float64, error) {
-		d, err := difference.Between(shape.Mesh(), s.Part.Mesh, difference.Options{RegionRays: fewRays})
+		d, err := difference.Between(shape.Mesh(), s.Part.Mesh, difference.Options{RegionsOfA: true, RegionRays: fewRays})
 		if err != nil {
 			return difference.Quantity{}, 0, err
 		}
@@ -45,7 +45,7 @@ func solidFaults(s *Subject) int {
 
 // hollowReading measures what of a zone holds no metal.
 func hollowReading(s *Subject, z *rules.Zone, shape *difference.Zone, fault string) Reading {
-	d, err := difference.Between(shape.Mesh(), s.Part.Mesh, difference.Options{})
+	d, err := difference.Between(shape.Mesh(), s.Part.Mesh, difference.Options{RegionsOfA: true})
 	if err != nil {
 		return NotMeasured(z.Name.Value, err.Error())
 	}

@@ -25,7 +25,7 @@ Judged by depth. A zone that the blank itself does not fill cannot be judged, an
 			if err != nil {
 				return NotMeasured(z.Name.Value, err.Error())
 			}
-			of, err := difference.Between(shape.Mesh(), blank.Mesh, difference.Options{MostRegions: 1})
+			of, err := difference.Between(shape.Mesh(), blank.Mesh, difference.Options{RegionsOfA: true, MostRegions: 1})
 			if err != nil {
 				return NotMeasured(z.Name.Value, err.Error())
 			}

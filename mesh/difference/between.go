@@ -114,7 +114,7 @@ func (r *Result) describe(sa, sb *solid, opt Options, axis dexel.Axis) error {
 	}
 	var wanted [kinds]bool
 	wanted[onlyA] = r.AOnly.MM3 > r.AOnly.ErrorMM3
-	wanted[onlyB] = r.BOnly.MM3 > r.BOnly.ErrorMM3
+	wanted[onlyB] = r.BOnly.MM3 > r.BOnly.ErrorMM3 && !opt.RegionsOfA
 	// Each difference lies in its own solid.
 	for k, s := range [...]*solid{onlyA: sa, onlyB: sb} {
 		if !wanted[k] {
@@ -181,7 +181,7 @@ func (r *Result) sampled(sa, sb *solid, opt Options) error {
 			return err
 		}
 	}
-	if err := r.gatherAlong(&l, sc, [kinds]bool{onlyA: true, onlyB: true}, e.axis); err != nil {
+	if err := r.gatherAlong(&l, sc, [kinds]bool{onlyA: true, onlyB: !opt.RegionsOfA}, e.axis); err != nil {
 		return err
 	}
 	r.finish(opt)
@@ -212,7 +212,7 @@ func (r *Result) changed(restA, restB *mesh.Mesh, sa, sb *solid, opt Options) er
 		}
 		rounding += sc.rounding
 		if opt.MostRegions >= 0 {
-			if err := r.gatherAlong(&l, sc, [kinds]bool{onlyA: true, onlyB: true}, e.axis); err != nil {
+			if err := r.gatherAlong(&l, sc, [kinds]bool{onlyA: true, onlyB: !opt.RegionsOfA}, e.axis); err != nil {
 				return err
 			}
 		}

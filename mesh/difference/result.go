@@ -60,6 +60,9 @@ type Options struct {
 	// MostRegions is how many regions of each kind are described; 0 means DefaultMostRegions,
 	// negative none.
 	MostRegions int
+	// RegionsOfA leaves the regions of BOnly alone, where nobody wants them: where A is small and B is large they take
+	// nearly all of the time.
+	RegionsOfA bool
 	// RegionRays is about how many rays look for regions in one window; 0 means DefaultRegionRays. Few
 	// find fewer regions in less time, and depths that are lower bounds as ever.
 	RegionRays int
