@@ -7,7 +7,7 @@
 // It stands beside mesh/thickness, which samples the whole surface and so finds the wall between
 // any two places. Where both kinds are known beforehand no sampling is needed:
 //
-//	P1  Least compares all pairs of facets that are near enough, each pair exactly (corners
+//	P1  Least compares all pairs of facets that may form its thinnest wall, each pair exactly (corners
 //	    against facets, edges against edges). Nothing within the reach is passed over.
 //	P2  A pair counts at its nearest points, and only where they face each other: the line
 //	    between them leaves the one and enters the other within sixty degrees of the normal

@@ -7,8 +7,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/mesh"
-	"pocketgauge/mesh/geom"
-	"pocketgauge/mesh/index"
 	"pocketgauge/mesh/parallel"
 )
 
@@ -47,68 +45,44 @@ const (
 
 // Least is the thinnest wall of at most reach between a facet of a and a facet of b, false where
 // there is none. accept may be nil.
+//
+// Both kinds are put into trees, and two branches are compared only as far as a wall no longer than the
+// thinnest so far may run between them: by the gap of their boxes, and by the directions that their normals
+// and the lines between them can have.
 func Least(m *mesh.Mesh, a, b []int32, reach float64, accept Accept) (Wall, bool) {
 	if len(a) == 0 || len(b) == 0 || !(reach >= 0) {
 		return Wall{}, false
 	}
-	swapped := len(a) < len(b)
-	if swapped {
-		// Walk over the many, search among the few: the few are the large ones.
-		a, b = b, a
+	s := search{m: m, accept: accept, best: newBound(reach), slack: slack(m.Bounds().MaxAbs())}
+	s.a = newBranches(m, a, boxOf(m, b).Expand(reach+s.slack))
+	s.b = newBranches(m, b, boxOf(m, a).Expand(reach+s.slack))
+	n := len(s.a.facets)
+	if n == 0 || len(s.b.facets) == 0 {
+		return Wall{}, false
 	}
-	s := search{m: m, tree: index.Build(part(m, b)), b: b, swapped: swapped, accept: accept, best: newBound(reach)}
-	s.slack, s.box = slack(m.Bounds().MaxAbs()), s.tree.Bounds()
-	s.findNormals()
-	stride := (len(a) + scouts - 1) / scouts
-	s.over((len(a)+stride-1)/stride, func(i int) int32 { return a[i*stride] })
-	return s.over(len(a), func(i int) int32 { return a[i] })
+	stride := (n + scouts - 1) / scouts
+	s.over((n+stride-1)/stride, func(i int) (first, count int) { return i * stride, 1 })
+	return s.over((n+leafFacets-1)/leafFacets, func(i int) (first, count int) { return i * leafFacets, min(leafFacets, n-i*leafFacets) })
 }
 
 type search struct {
-	m       *mesh.Mesh
-	tree    *index.Tree // of the facets of b alone, numbered as in b
-	b       []int32
-	swapped bool
-	accept  Accept
-	best    *bound
-	slack   float64
-	box     geom.Box // of the facets of b
-	// normals are those of b, of length 1, zero for a facet without area. All lie within a cone about mean;
-	// what is not turned against it by at least cone, as a cosine, is opposed to none of them.
-	normals []r3.Vector
-	mean    r3.Vector
-	cone    float64
+	m      *mesh.Mesh
+	a, b   *branches
+	accept Accept
+	best   *bound
+	slack  float64
 }
 
-// findNormals sets normals, mean and cone: most of a seat or a parting face looks one way, and most of
-// what is near to it does not look the other.
-func (s *search) findNormals() {
-	s.normals = make([]r3.Vector, len(s.b))
-	for k, t := range s.b {
-		n := s.m.AreaVector(int(t))
-		s.mean = s.mean.Add(n)
-		s.normals[k] = n.Normalize()
-	}
-	s.mean = s.mean.Normalize()
-	widest := 1.0
-	for _, n := range s.normals {
-		if n != (r3.Vector{}) {
-			widest = min(widest, n.Dot(s.mean))
-		}
-	}
-	// The widest angle of a normal with the mean, and that within which normals are opposed. Two degrees more
-	// cover rounding.
-	const spare = math.Pi / 90
-	s.cone = math.Cos(min(math.Acos(max(widest, -1))+math.Acos(opposed)+spare, math.Pi))
-}
-
-// over is the thinnest wall from n facets to those of b.
-func (s *search) over(n int, facet func(i int) int32) (Wall, bool) {
-	found := make([]Wall, (n+chunk-1)/chunk)
-	parallel.Chunks(n, chunk, func(k, from, to, _ int) {
+// over is the thinnest wall from n runs of facets of a to those of b.
+func (s *search) over(n int, run func(i int) (first, count int)) (Wall, bool) {
+	const runs = chunk / leafFacets
+	found := make([]Wall, (n+runs-1)/runs)
+	parallel.Chunks(n, runs, func(k, from, to, _ int) {
 		w := walker{search: s, thinnest: Wall{LengthMM: math.Inf(1)}}
 		for i := from; i < to; i++ {
-			w.from(facet(i))
+			first, count := run(i)
+			w.leaf = s.a.over(first, count)
+			w.down(0)
 		}
 		found[k] = w.thinnest
 	})
@@ -124,39 +98,52 @@ func (s *search) over(n int, facet func(i int) int32) (Wall, bool) {
 type walker struct {
 	*search
 	thinnest Wall
-	near     []int32
+	leaf     branch // of a
 }
 
-func (w *walker) from(a int32) {
-	p := cornersOf(w.m, a)
-	centre, radius := p.ball()
-	limit := w.best.value() + w.slack
-	if !w.box.Expand(limit + radius).Contains(centre) {
+// down compares the leaf of a with a branch of b, the nearer half first.
+func (w *walker) down(at int32) {
+	n := &w.b.list[at]
+	if !w.mayMeet(n) {
 		return
 	}
-	normal := w.m.AreaVector(int(a)).Normalize()
-	if -normal.Dot(w.mean) < w.cone || normal == (r3.Vector{}) {
+	if n.right == 0 {
+		w.compare(n)
 		return
 	}
-	if _, ok := w.tree.Nearest(centre, limit+radius); !ok {
-		return
+	near, far := at+1, n.right
+	if w.leaf.box.gap(&w.b.list[far].box) < w.leaf.box.gap(&w.b.list[near].box) {
+		near, far = far, near
 	}
-	w.near = w.tree.Within(centre, limit+radius, w.near[:0])
-	for _, k := range w.near {
-		b := w.b[k]
-		if a == b || -normal.Dot(w.normals[k]) < opposed {
+	w.down(near)
+	w.down(far)
+}
+
+// mayMeet reports whether a wall worth looking at may run from the leaf to a branch.
+func (w *walker) mayMeet(n *branch) bool {
+	return w.leaf.box.gap(&n.box) <= w.best.value()+w.slack && w.leaf.cone.mayOppose(&n.cone) && mayFace(&w.leaf, n)
+}
+
+// compare compares all facets of the leaf with those of a leaf of b.
+func (w *walker) compare(n *branch) {
+	for i := w.leaf.first; i < w.leaf.first+w.leaf.count; i++ {
+		a := &w.a.facets[i]
+		if n.count > 1 && w.leaf.count > 1 && a.box.gap(&n.box) > w.best.value()+w.slack {
 			continue
 		}
-		q := cornersOf(w.m, b)
-		if boxGap(&p, &q) > w.best.value()+w.slack {
-			continue
+		for j := n.first; j < n.first+n.count; j++ {
+			b := &w.b.facets[j]
+			if -a.normal.Dot(b.normal) < opposed || a.box.gap(&b.box) > w.best.value()+w.slack || !facetsMayFace(a, b) {
+				continue
+			}
+			p, q := cornersOf(w.m, a.id), cornersOf(w.m, b.id)
+			nearest(&p, &q, func(x, y r3.Vector) { w.look(x, y, a, b) })
 		}
-		nearest(&p, &q, func(x, y r3.Vector) { w.look(x, y, a, b, normal, w.normals[k]) })
 	}
 }
 
-// look takes the line from x on facet a to y on facet b, with their normals, if it is the thinnest wall yet.
-func (w *walker) look(x, y r3.Vector, a, b int32, na, nb r3.Vector) {
+// look takes the line from x on facet a to y on facet b, if it is the thinnest wall yet.
+func (w *walker) look(x, y r3.Vector, a, b *facet) {
 	d := y.Sub(x)
 	best := w.best.value()
 	square := d.Norm2()
@@ -164,32 +151,13 @@ func (w *walker) look(x, y r3.Vector, a, b int32, na, nb r3.Vector) {
 		return
 	}
 	length := math.Sqrt(square)
-	if length > best || !(length > w.slack) || -na.Dot(d) < facing*length || nb.Dot(d) < facing*length {
+	if length > best || !(length > w.slack) || -a.normal.Dot(d) < facing*length || b.normal.Dot(d) < facing*length {
 		return
 	}
-	wall := Wall{x, y, a, b, length}
-	if w.swapped {
-		wall = Wall{y, x, b, a, length}
-	}
+	wall := Wall{x, y, a.id, b.id, length}
 	if !wall.thinner(&w.thinnest) || w.accept != nil && !w.accept(&wall) {
 		return
 	}
 	w.thinnest = wall
 	w.best.lower(length)
-}
-
-// part is the mesh of some facets alone.
-func part(m *mesh.Mesh, facets []int32) *mesh.Mesh {
-	out := &mesh.Mesh{Triangles: make([][3]int32, len(facets))}
-	number := make([]int32, len(m.Vertices)) // one more than the number in out; 0 for not yet
-	for i, t := range facets {
-		for k, v := range m.Triangles[t] {
-			if number[v] == 0 {
-				out.Vertices = append(out.Vertices, m.Vertices[v])
-				number[v] = int32(len(out.Vertices))
-			}
-			out.Triangles[i][k] = number[v] - 1
-		}
-	}
-	return out
 }
