@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
@@ -38,10 +39,41 @@ const ClearanceSlackMM = 0.0005
 //
 // Triangles are cut at the heights first. On a convex outline the clearance is concave, so the
 // corners of the cut triangle hold its least value and the result is exact for the mesh.
+//
+// What lies well inside of the outline is left out at first, and looked at only where without it
+// some piece is not found nearer than that.
 func Clearances(m *mesh.Mesh, r *outline.Region, low, high float64, errorOf func(t int) float64) []Clearance {
+	if inner := r.Inner(innerMM); !inner.IsEmpty() {
+		if c, mostError := clearances(m, r, low, high, errorOf, inner); allNearer(c, innerMM-mostError) {
+			return c
+		}
+	}
+	c, _ := clearances(m, r, low, high, errorOf, r2.EmptyRect())
+	return c
+}
+
+// innerMM is how far inside of the outline surface is left out at first: more than a body that fits leaves free.
+const innerMM = 2
+
+// allNearer reports whether nothing further away than that can alter what is found.
+func allNearer(list []Clearance, mm float64) bool {
+	for i := range list {
+		if c := &list[i]; !c.Touched || !c.Faced || c.LeastMM-c.ErrorMM >= mm || c.GapMM >= mm {
+			return false
+		}
+	}
+	return true
+}
+
+// clearances leaves out the triangles within inner, and gives the largest error of those too.
+func clearances(m *mesh.Mesh, r *outline.Region, low, high float64, errorOf func(t int) float64, inner r2.Rect) ([]Clearance, float64) {
 	n := len(r.Pieces)
 	chunks := (len(m.Triangles) + chunk - 1) / chunk
 	parts := make([][]Clearance, chunks)
+	errors := make([]float64, chunks)
+	within := func(p r3.Vector) bool {
+		return p.X > inner.X.Lo && p.X < inner.X.Hi && p.Y > inner.Y.Lo && p.Y < inner.Y.Hi
+	}
 	parallel.Each(chunks, func(i, _ int) {
 		c := make([]Clearance, n)
 		for k := range c {
@@ -50,7 +82,12 @@ func Clearances(m *mesh.Mesh, r *outline.Region, low, high float64, errorOf func
 		var poly [8]r3.Vector
 		for t := i * chunk; t < min((i+1)*chunk, len(m.Triangles)); t++ {
 			a, b, d := m.Corners(t)
-			clearTriangle(c, r, clipHeights(poly[:0], a, b, d, low, high), errorOf(t))
+			err := errorOf(t)
+			errors[i] = max(errors[i], err)
+			if within(a) && within(b) && within(d) {
+				continue
+			}
+			clearTriangle(c, r, clipHeights(poly[:0], a, b, d, low, high), err)
 		}
 		parts[i] = c
 	})
@@ -61,7 +98,7 @@ func Clearances(m *mesh.Mesh, r *outline.Region, low, high float64, errorOf func
 			total[k].take(p[k])
 		}
 	}
-	return total
+	return total, slices.Max(append(errors, 0))
 }
 
 // take keeps the lesser of two findings on one piece. Of equal values the first stays, so the

@@ -65,7 +65,7 @@ func (p *Piece) arcDistance(q r2.Point) (float64, place) {
 }
 
 func (r *Region) inside(q r2.Point, piece int, where place) bool {
-	p := r.Pieces[piece]
+	p := &r.Pieces[piece]
 	if where == between {
 		if !p.Arc {
 			return p.End.Sub(p.Start).Cross(q.Sub(p.Start)) >= 0
@@ -73,9 +73,9 @@ func (r *Region) inside(q r2.Point, piece int, where place) bool {
 		return (q.Sub(p.Center).Norm() <= p.RadiusMM) == p.CCW
 	}
 	n := len(r.Pieces)
-	before, after := p, r.Pieces[(piece+1)%n]
+	before, after := p, &r.Pieces[(piece+1)%n]
 	if where == atStart {
-		before, after = r.Pieces[(piece+n-1)%n], p
+		before, after = &r.Pieces[(piece+n-1)%n], p
 	}
 	corner := after.Start
 	in, out := before.tangentAtEnd(), after.tangentAtStart()
@@ -91,7 +91,7 @@ func (r *Region) inside(q r2.Point, piece int, where place) bool {
 // its whole circle. It is what a side of the pocket leaves to a body that it locates, corners
 // or no corners, and is exact for a straight side.
 func (r *Region) Gap(i int, q r2.Point) float64 {
-	p := r.Pieces[i]
+	p := &r.Pieces[i]
 	if p.Arc {
 		g := p.RadiusMM - q.Sub(p.Center).Norm()
 		if !p.CCW {
@@ -105,7 +105,7 @@ func (r *Region) Gap(i int, q r2.Point) float64 {
 
 // Faces reports whether q lies opposite piece i: between the normals at its two ends.
 func (r *Region) Faces(i int, q r2.Point) bool {
-	p := r.Pieces[i]
+	p := &r.Pieces[i]
 	if p.Arc {
 		return p.spans(q)
 	}
@@ -179,7 +179,7 @@ func (r *Region) concaveWithin(q r2.Point, d, reach float64) bool {
 	for i := range n {
 		near := isNear(i)
 		if near {
-			p := r.Pieces[i]
+			p := &r.Pieces[i]
 			if left++; p.Arc && !p.CCW {
 				return false
 			}

@@ -200,3 +200,82 @@ func BenchmarkClearance(b *testing.B) {
 		b.Fatal("not a number")
 	}
 }
+
+// By the angle from the start, for arcs of all sweeps, either way round; not within rounding of their ends.
+func TestSpansAgreesWithAngles(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	outside := 0
+	for range 4000 {
+		from, sweep := 2*math.Pi*rng.Float64(), 2*math.Pi*rng.Float64()
+		p := Piece{Arc: true, RadiusMM: 3, CCW: rng.IntN(2) == 0, Center: r2.Point{X: 5, Y: -2}}
+		at := func(angle float64) r2.Point {
+			if !p.CCW {
+				angle = -angle
+			}
+			s, c := math.Sincos(from + angle)
+			return p.Center.Add(r2.Point{X: c, Y: s}.Mul(3))
+		}
+		p.Start, p.End = at(0), at(sweep)
+		along := 2 * math.Pi * rng.Float64()
+		if math.Abs(along-sweep) < 1e-9 || along < 1e-9 || along > 2*math.Pi-1e-9 {
+			continue
+		}
+		q := p.Center.Add(at(along).Sub(p.Center).Mul(0.1 + rng.Float64()))
+		if got, want := p.spans(q), along <= sweep; got != want {
+			t.Fatalf("an arc of %g from %g, ccw %v, spans %g: %v, want %v", sweep, from, p.CCW, along, got, want)
+		}
+		if along > sweep {
+			outside++
+		}
+	}
+	if outside < 1000 {
+		t.Errorf("only %d points lay outside", outside)
+	}
+	for _, p := range circle(2) {
+		if q := p.Start.Mul(0.5); !p.spans(q) || !p.spans(p.End) || !p.spans(p.Center) {
+			t.Error("half a circle does not span its ends and centre")
+		}
+		if q := p.Start.Ortho().Mul(-1); p.spans(q) {
+			t.Error("half a circle spans the other half")
+		}
+	}
+}
+
+// Nowhere in what Inner gives is the line nearer than asked, nor a piece that is faced from there.
+func TestInnerKeepsOffTheLine(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	for _, c := range []struct {
+		name    string
+		pieces  []Piece
+		some    bool
+		leastMM float64
+	}{
+		{"sharp corners", rounded(100, 60, 0.001), true, 95 * 55},
+		{"round corners", rounded(100, 60, 8), true, 70 * 30},
+		{"a circle, which is faced from everywhere", circle(40), false, 0},
+		{"an L", ell(), false, 0},
+	} {
+		r := must(t, c.pieces)
+		in := r.Inner(1)
+		if in.IsEmpty() == c.some || c.some && in.Size().X*in.Size().Y < c.leastMM {
+			t.Errorf("%s: %v", c.name, in)
+		}
+		for range 1000 {
+			q := r2.Point{X: in.X.Lo + rng.Float64()*in.X.Length(), Y: in.Y.Lo + rng.Float64()*in.Y.Length()}
+			if !c.some {
+				break
+			}
+			if d, _ := r.Clearance(q); d < 1-rounding {
+				t.Fatalf("%s: at %v the line is %g mm away", c.name, q, d)
+			}
+			for k := range r.Pieces {
+				if (r.Faces(k, q) || !r.Pieces[k].Arc) && r.Gap(k, q) < 1-rounding {
+					t.Fatalf("%s: at %v piece %d is %g mm away", c.name, q, k, r.Gap(k, q))
+				}
+				if r.Pieces[k].Arc && r.Faces(k, q) {
+					t.Fatalf("%s: %v faces arc %d", c.name, q, k)
+				}
+			}
+		}
+	}
+}
