@@ -29,7 +29,7 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 	}
 	along = along.Normalize()
 	best := newBound(reach)
-	slack := slack(m.Bounds().MaxAbs())
+	boreReach := max(bore.From.Norm(), bore.To.Norm()) + bore.RadiusMM
 	const run = 4096
 	found := make([]Wall, (len(facets)+run-1)/run)
 	parallel.Chunks(len(facets), run, func(k, from, to, _ int) {
@@ -37,6 +37,7 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 		for _, t := range facets[from:to] {
 			c := cornersOf(m, t)
 			centre, radius := c.ball()
+			slack := slack(boreReach + centre.Norm() + radius) // of what is looked at here
 			near, _ := geom.NearestOfSegments(bore.From, bore.To, centre, centre)
 			if centre.Sub(near).Norm()-radius-bore.RadiusMM > best.value()+slack {
 				continue

@@ -149,13 +149,23 @@ type box struct {
 func boxFrom(b geom.Box) box { return box{b.Min, b.Max} }
 
 func boxOf(m *mesh.Mesh, ids []int32) geom.Box {
-	b := geom.EmptyBox()
-	for _, t := range ids {
-		for _, p := range cornersOf(m, t) {
-			b = b.AddPoint(p)
+	const run = 1 << 14
+	parts := make([]geom.Box, (len(ids)+run-1)/run)
+	parallel.Chunks(len(ids), run, func(k, from, to, _ int) {
+		c := cornersOf(m, ids[from])
+		b := c.box()
+		for _, t := range ids[from+1 : to] {
+			c := cornersOf(m, t)
+			o := c.box()
+			b = b.union(&o)
 		}
+		parts[k] = geom.Box{Min: b.min, Max: b.max}
+	})
+	all := geom.EmptyBox()
+	for _, b := range parts {
+		all = all.Union(b)
 	}
-	return b
+	return all
 }
 
 func (c *corners) box() box {

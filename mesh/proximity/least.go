@@ -53,9 +53,10 @@ func Least(m *mesh.Mesh, a, b []int32, reach float64, accept Accept) (Wall, bool
 	if len(a) == 0 || len(b) == 0 || !(reach >= 0) {
 		return Wall{}, false
 	}
-	s := search{m: m, accept: accept, best: newBound(reach), slack: slack(m.Bounds().MaxAbs())}
-	s.a = newBranches(m, a, boxOf(m, b).Expand(reach+s.slack))
-	s.b = newBranches(m, b, boxOf(m, a).Expand(reach+s.slack))
+	boxA, boxB := boxOf(m, a), boxOf(m, b)
+	s := search{m: m, accept: accept, best: newBound(reach), slack: slack(boxA.Union(boxB).MaxAbs())}
+	s.a = newBranches(m, a, boxB.Expand(reach+s.slack))
+	s.b = newBranches(m, b, boxA.Expand(reach+s.slack))
 	n := len(s.a.facets)
 	if n == 0 || len(s.b.facets) == 0 {
 		return Wall{}, false
