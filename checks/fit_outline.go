@@ -55,7 +55,13 @@ The limit is the pocket's clearance, or what its ISO 286 fit leaves at that size
 func (s *Subject) clearances() []measure.Clearance { return clearancesFact.of(s) }
 
 var clearancesFact = fact[[]measure.Clearance]{func(s *Subject) []measure.Clearance {
-	return measure.Clearances(s.Part.Mesh, s.Pocket, 0, s.DepthMM(), s.errorOf)
+	storage, surface := s.StorageMM(), s.SurfaceMM() // errorOf would look them up for every triangle
+	return measure.Clearances(s.Part.Mesh, s.Pocket, 0, s.DepthMM(), func(t int) float64 {
+		if s.isFlat(t) {
+			return storage
+		}
+		return surface
+	})
 }}
 
 func sideName(name string) string {

@@ -92,10 +92,16 @@ func (s *Subject) SurfaceMM() float64 { return s.StorageMM() + s.Part.ChordMM }
 
 // errorOf is SurfaceMM for one triangle: flat faces have no chord.
 func (s *Subject) errorOf(t int) float64 {
-	if f := int(s.Part.Mesh.FaceOf(t)); f < len(s.Part.Faces) && s.Part.Faces[f].Kind == mesh.Plane {
+	if s.isFlat(t) {
 		return s.StorageMM()
 	}
 	return s.SurfaceMM()
+}
+
+// isFlat reports whether a triangle is known to lie in a flat face.
+func (s *Subject) isFlat(t int) bool {
+	f := int(s.Part.Mesh.FaceOf(t))
+	return f < len(s.Part.Faces) && s.Part.Faces[f].Kind == mesh.Plane
 }
 
 // DepthMM is the depth of the pocket.
