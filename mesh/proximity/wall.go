@@ -64,17 +64,6 @@ func (c *corners) ball() (r3.Vector, float64) {
 	return g, math.Sqrt(max(c[0].Sub(g).Norm2(), c[1].Sub(g).Norm2(), c[2].Sub(g).Norm2()))
 }
 
-// boxGap is a lower bound of the distance of two facets.
-func boxGap(p, q *corners) float64 {
-	gap := func(a0, a1, a2, b0, b1, b2 float64) float64 {
-		return max(0, min(a0, a1, a2)-max(b0, b1, b2), min(b0, b1, b2)-max(a0, a1, a2))
-	}
-	x := gap(p[0].X, p[1].X, p[2].X, q[0].X, q[1].X, q[2].X)
-	y := gap(p[0].Y, p[1].Y, p[2].Y, q[0].Y, q[1].Y, q[2].Y)
-	z := gap(p[0].Z, p[1].Z, p[2].Z, q[0].Z, q[1].Z, q[2].Z)
-	return math.Sqrt(x*x + y*y + z*z)
-}
-
 // nearest calls look with pairs of points, one of each facet, among which is the nearest pair of
 // two facets that do not cross: the six corners with their feet on the other facet and the nine
 // pairs of edges.
