@@ -29,6 +29,8 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 	}
 	along = along.Normalize()
 	best := newBound(reach)
+	end := corners{bore.From, bore.To, bore.To}
+	around := end.box()
 	boreReach := max(bore.From.Norm(), bore.To.Norm()) + bore.RadiusMM
 	const run = 4096
 	found := make([]Wall, (len(facets)+run-1)/run)
@@ -36,6 +38,9 @@ func LeastToAxis(m *mesh.Mesh, bore Axis, facets []int32, reach float64, accept 
 		thinnest := Wall{LengthMM: math.Inf(1)}
 		for _, t := range facets[from:to] {
 			c := cornersOf(m, t)
+			if b := c.box(); b.gap(&around)-bore.RadiusMM > best.value()+slack(boreReach+b.reach()) {
+				continue
+			}
 			centre, radius := c.ball()
 			slack := slack(boreReach + centre.Norm() + radius) // of what is looked at here
 			near, _ := geom.NearestOfSegments(bore.From, bore.To, centre, centre)

@@ -190,6 +190,11 @@ func (b *box) gap(o *box) float64 {
 	return math.Sqrt(x*x + y*y + z*z)
 }
 
+// reach is the largest coordinate, either way.
+func (b *box) reach() float64 {
+	return max(-b.min.X, b.max.X, -b.min.Y, b.max.Y, -b.min.Z, b.max.Z)
+}
+
 // cone holds directions: all within the angle of half about the axis, which has length 1.
 type cone struct {
 	axis r3.Vector
