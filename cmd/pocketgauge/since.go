@@ -83,7 +83,7 @@ func gitChanges(ctx context.Context, folder, revision string) ([]string, error) 
 	}
 	top, err := git(ctx, folder, "rev-parse", "--show-toplevel")
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the folder %s: %w", folder, err)
 	}
 	root := strings.TrimRight(top, "\r\n")
 	if _, err := git(ctx, folder, "rev-parse", "--verify", "--quiet", "--end-of-options", revision+"^{commit}"); err != nil {
