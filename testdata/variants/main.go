@@ -4,8 +4,8 @@
 //	/usr/bin/python3 testdata/makeapiary/variants.py --out DIR --count 1000
 //	go run ./testdata/variants DIR
 //
-// A row is a mistake, a column the check that rejected the insert; an insert that several checks
-// reject counts in each column. It ends with status 1 where a mistake was missed by its own check or a
+// A row is a mistake; what checks rejected of it is counted by check, so that an insert that several
+// reject counts with each. It ends with status 1 where a mistake was missed by its own check or a
 // clean insert was rejected, and names each.
 package main
 
@@ -16,6 +16,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -94,14 +95,12 @@ func readTruth(folder string) ([]drawn, error) {
 // matrix counts, for each mistake, the inserts drawn with it and the checks that rejected them.
 type matrix struct {
 	drawn    map[string]int
+	check    map[string]string // by mistake, the check that must say so
 	rejected map[string]map[string]int
-	// alone counts the inserts of a mistake that exactly one finding rejects.
-	alone map[string]int
-	wrong []string
+	// passed counts those that nothing rejects, alone those that exactly one finding does.
+	passed, alone map[string]int
+	wrong         []string
 }
-
-// none is the column of inserts that nothing rejects.
-const none = "(none)"
 
 func judge(folder string, list []drawn) (*matrix, error) {
 	frames := map[string]*rules.Frame{}
@@ -130,7 +129,9 @@ func judge(folder string, list []drawn) (*matrix, error) {
 			Load: load.Options{ChordMM: f.Measuring.ChordMM.Value},
 		}
 	}
-	m := &matrix{drawn: map[string]int{}, rejected: map[string]map[string]int{}, alone: map[string]int{}}
+	m := &matrix{
+		drawn: map[string]int{}, check: map[string]string{}, rejected: map[string]map[string]int{}, passed: map[string]int{}, alone: map[string]int{},
+	}
 	return m, batch.Run(context.Background(), len(inserts), runtime.GOMAXPROCS(0), func(_ context.Context, i int) []string {
 		o := batch.Judge(inserts[i])
 		if o.Err != nil {
@@ -151,13 +152,14 @@ func judge(folder string, list []drawn) (*matrix, error) {
 
 func (m *matrix) add(d drawn, fails []string) {
 	m.drawn[d.Mistake]++
+	m.check[d.Mistake] = d.Check
 	row := m.rejected[d.Mistake]
 	if row == nil {
 		row = map[string]int{}
 		m.rejected[d.Mistake] = row
 	}
 	if len(fails) == 0 {
-		row[none]++
+		m.passed[d.Mistake]++
 	}
 	for _, id := range slices.Compact(slices.Sorted(slices.Values(fails))) {
 		row[id]++
@@ -173,39 +175,26 @@ func (m *matrix) add(d drawn, fails []string) {
 	}
 }
 
+// print writes the matrix as a Markdown table.
 func (m *matrix) print(w io.Writer) error {
-	columns := map[string]bool{}
-	var mistakes []string
 	total := 0
-	for mistake, row := range m.rejected {
-		mistakes = append(mistakes, mistake)
+	table := tabwriter.NewWriter(w, 0, 0, 1, ' ', 0)
+	fmt.Fprint(table, "| seeded\t| drawn\t| pass\t| must be seen by\t| seen\t| with no other finding\t| rejected also by\t|\n")
+	fmt.Fprint(table, "| ---\t| ---\t| ---\t| ---\t| ---\t| ---\t| ---\t|\n")
+	for _, mistake := range slices.Sorted(maps.Keys(m.drawn)) {
 		total += m.drawn[mistake]
-		for id := range row {
-			columns[id] = true
-		}
-	}
-	slices.Sort(mistakes)
-	var ids []string
-	for id := range columns {
-		ids = append(ids, id)
-	}
-	slices.Sort(ids)
-	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintf(table, "seeded\tdrawn\t%s\tone finding alone\t\n", strings.Join(ids, "\t"))
-	for _, mistake := range mistakes {
-		name := mistake
+		name, own := mistake, m.check[mistake]
 		if name == "" {
-			name = "nothing"
+			name, own = "nothing", "none"
 		}
-		fmt.Fprintf(table, "%s\t%d\t", name, m.drawn[mistake])
-		for _, id := range ids {
-			if n := m.rejected[mistake][id]; n > 0 {
-				fmt.Fprintf(table, "%d\t", n)
-			} else {
-				fmt.Fprint(table, ".\t")
+		var others []string
+		for _, id := range slices.Sorted(maps.Keys(m.rejected[mistake])) {
+			if id != own {
+				others = append(others, fmt.Sprintf("%s %d", id, m.rejected[mistake][id]))
 			}
 		}
-		fmt.Fprintf(table, "%d\t\n", m.alone[mistake])
+		fmt.Fprintf(table, "| %s\t| %d\t| %d\t| %s\t| %d\t| %d\t| %s\t|\n",
+			name, m.drawn[mistake], m.passed[mistake], own, m.rejected[mistake][own], m.alone[mistake], strings.Join(others, ", "))
 	}
 	if err := table.Flush(); err != nil {
 		return err
