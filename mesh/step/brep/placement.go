@@ -117,6 +117,19 @@ func firstAxis(axis r3.Vector) r3.Vector {
 	return r3.Vector{X: 1}
 }
 
+// axes reads an origin with its z and x axes, each by its default where it is absent. They need not be
+// square to each other.
+func (b *builder) axes(origin, axis, ref part21.Instance) (o, z, x r3.Vector, err error) {
+	if o, err = b.point(origin); err != nil {
+		return o, z, x, err
+	}
+	if z, err = b.directionOr(axis, r3.Vector{Z: 1}); err != nil {
+		return o, z, x, err
+	}
+	x, err = b.directionOr(ref, firstAxis(z))
+	return o, z, x, err
+}
+
 // placement reads an axis2_placement of either dimension.
 func (b *builder) placement(i part21.Instance) (geom.Motion, error) {
 	p := i.Only().Params()
@@ -130,15 +143,7 @@ func (b *builder) placement(i part21.Instance) (geom.Motion, error) {
 		if err := p.Err(); err != nil {
 			return geom.Motion{}, err
 		}
-		o, err := b.point(location)
-		if err != nil {
-			return geom.Motion{}, err
-		}
-		z, err := b.directionOr(axis, r3.Vector{Z: 1})
-		if err != nil {
-			return geom.Motion{}, err
-		}
-		x, err := b.directionOr(ref, firstAxis(z))
+		o, z, x, err := b.axes(location, axis, ref)
 		if err != nil {
 			return geom.Motion{}, err
 		}
@@ -190,15 +195,7 @@ func (b *builder) transformation(i part21.Instance) (geom.Motion, error) {
 	if err := p.Err(); err != nil {
 		return geom.Motion{}, err
 	}
-	o, err := b.point(origin)
-	if err != nil {
-		return geom.Motion{}, err
-	}
-	z, err := b.directionOr(axis3, r3.Vector{Z: 1})
-	if err != nil {
-		return geom.Motion{}, err
-	}
-	x, err := b.directionOr(axis1, firstAxis(z))
+	o, z, x, err := b.axes(origin, axis3, axis1)
 	if err != nil {
 		return geom.Motion{}, err
 	}
