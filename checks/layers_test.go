@@ -48,6 +48,7 @@ var layers = map[string]int{
 	"mesh/dexel":               3,
 	"mesh/meshtest":            3,
 	"mesh/meshtest/corpus":     4,
+	"checks/checkstest":        3,
 	"mesh/measure":             4,
 	"mesh/step/brep":           4,
 	"mesh/difference":          4,
@@ -77,7 +78,7 @@ var layers = map[string]int{
 }
 
 // onlyInTests are packages that no program may hold.
-var onlyInTests = []string{"mesh/meshtest", "mesh/meshtest/corpus"}
+var onlyInTests = []string{"mesh/meshtest", "mesh/meshtest/corpus", "checks/checkstest"}
 
 const module = "pocketgauge/"
 

@@ -8,12 +8,12 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
 	"pocketgauge/checks/batch"
+	"pocketgauge/checks/checkstest"
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/load"
@@ -23,19 +23,7 @@ import (
 
 func frame(t *testing.T, more string) *rules.Frame {
 	t.Helper()
-	f, err := rules.LoadFS(fstest.MapFS{"f.yaml": {Data: []byte(`frame: Bench
-pocket:
-  outline:
-    rectangle: {width: 100, length: 60}
-  depth: 40
-  clearance: {least: 0.01, most: 0.04}
-  proud: {least: 0.02, most: 0.05}
-judge: {steel.wall: "off", draw.zero-draft: "off"} # the notch has upright walls
-` + more)}}, "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return checkstest.Bench(t, "judge: {steel.wall: \"off\", draw.zero-draft: \"off\"} # the notch has upright walls\n"+more)
 }
 
 // block fits the bench frame, and its notch tells every turn from every other.

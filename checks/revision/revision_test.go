@@ -4,17 +4,16 @@ import (
 	"math"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
+	"pocketgauge/checks/checkstest"
 	"pocketgauge/checks/revision"
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
 	"pocketgauge/mesh/meshtest"
 	"pocketgauge/mesh/tol"
-	"pocketgauge/rules"
 )
 
 func box(x0, y0, z0, x1, y1, z1 float64) geom.Box {
@@ -30,18 +29,7 @@ var (
 
 func insert(t *testing.T, m *mesh.Mesh, findings ...checks.Finding) revision.Insert {
 	t.Helper()
-	f, err := rules.LoadFS(fstest.MapFS{"f.yaml": {Data: []byte(`frame: Bench
-pocket:
-  outline:
-    rectangle: {width: 100, length: 60}
-  depth: 40
-  clearance: {least: 0.01, most: 0.04}
-  proud: {least: 0.02, most: 0.05}
-blank: {height: 41}
-`)}}, "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := checkstest.Bench(t, "blank: {height: 41}\n")
 	s, err := checks.NewSubject(f, &mesh.Part{Mesh: m, Audit: mesh.NewAudit(m), Faces: []mesh.Face{{}}, Roundoff: tol.RoundoffDouble})
 	if err != nil {
 		t.Fatal(err)

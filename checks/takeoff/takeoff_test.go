@@ -3,11 +3,11 @@ package takeoff_test
 import (
 	"math"
 	"testing"
-	"testing/fstest"
 
 	"github.com/golang/geo/r3"
 
 	"pocketgauge/checks"
+	"pocketgauge/checks/checkstest"
 	"pocketgauge/checks/takeoff"
 	"pocketgauge/mesh"
 	"pocketgauge/mesh/geom"
@@ -18,18 +18,7 @@ import (
 
 func frame(t testing.TB, more string) *rules.Frame {
 	t.Helper()
-	f, err := rules.LoadFS(fstest.MapFS{"f.yaml": {Data: []byte(`frame: Bench
-pocket:
-  outline:
-    rectangle: {width: 100, length: 60}
-  depth: 40
-  clearance: {least: 0.01, most: 0.04}
-  proud: {least: 0.02, most: 0.05}
-` + more)}}, "f.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
+	return checkstest.Bench(t, more)
 }
 
 func box(x0, y0, z0, x1, y1, z1 float64) geom.Box {

@@ -94,13 +94,7 @@ func calibrateRates(set *settings, s streams, c calibrating, history string) err
 			return err
 		}
 	}
-	switch set.format {
-	case "json":
-		return writeJSON(s.out, told)
-	case "jsonl":
-		return writeLine(s.out, told)
-	}
-	return report.WriteCalibratedText(s.out, told)
+	return set.write(s.out, told, func() error { return report.WriteCalibratedText(s.out, told) })
 }
 
 // writeRates writes the new file and reads it back: a file that the next quote refuses is not left.

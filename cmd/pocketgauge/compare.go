@@ -73,15 +73,7 @@ func compareInserts(ctx context.Context, set *settings, s streams, pick selectio
 	}
 	failed := func(file string, err error) error {
 		u := report.NewUnreadable(file, err)
-		switch set.format {
-		case "jsonl":
-			err = writeLine(s.out, u)
-		case "json":
-			err = writeJSON(s.out, u)
-		default:
-			err = report.WriteMeasuredText(s.out, u)
-		}
-		if err != nil {
+		if err := set.write(s.out, u, func() error { return report.WriteMeasuredText(s.out, u) }); err != nil {
 			return err
 		}
 		return outcome{statusPartial}
@@ -107,14 +99,7 @@ func compareInserts(ctx context.Context, set *settings, s streams, pick selectio
 	if out.Quote, err = quoteChange(r, ratesFile, revised); err != nil {
 		return err
 	}
-	switch set.format {
-	case "jsonl":
-		err = writeLine(s.out, out)
-	case "json":
-		err = writeJSON(s.out, out)
-	default:
-		err = report.WriteRevisedText(s.out, out)
-	}
+	err = set.write(s.out, out, func() error { return report.WriteRevisedText(s.out, out) })
 	if err == nil && picture != "" {
 		err = writeWhole(picture, func(w writer) error { return drawRevision(w, r) })
 	}

@@ -87,6 +87,17 @@ func measureFiles(ctx context.Context, set *settings, s streams, args []string) 
 	return nil
 }
 
+// write prints one answer in the format asked for.
+func (set *settings) write(w io.Writer, value any, text func() error) error {
+	switch set.format {
+	case "jsonl":
+		return writeLine(w, value)
+	case "json":
+		return writeJSON(w, value)
+	}
+	return text()
+}
+
 func writeLine(w io.Writer, value any) error {
 	line, err := json.Marshal(value)
 	if err != nil {
